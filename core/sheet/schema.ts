@@ -1,0 +1,183 @@
+/**
+ * What a lab sheet may say. The published JSON Schema (`lab-sheets/lab-sheet.schema.json`) is made from this file.
+ * A lab sheet is written by an instructor in a text editor: words and times as one would read them aloud.
+ */
+import { z } from 'zod';
+import { parseClock } from '../clock-text.ts';
+import { gaits, postures, readingQuantities } from '../vocabulary.ts';
+
+/** The form that this program reads. Older forms are migrated in memory by the loader. */
+export const SHEET_FORM = 'stagecall-lab-sheet/1';
+
+const id = z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'an id is small letters, digits and single hyphens');
+const words = z.string().min(1).max(2000);
+const time = z
+  .string()
+  .refine((text) => parseClock(text) !== undefined, 'a time is minutes and seconds, like "3:00" (in quotes)')
+  .describe('Minutes and seconds, like "3:00"; a minus sign for "before"');
+/** A value as one would write it, with its unit: "1.7 mph", "10 %". Units are checked by the loader. */
+const amount = z.union([z.string().min(1).max(40), z.number()]).describe('A value with its unit, like "1.7 mph"');
+const reading = z.enum(Object.keys(readingQuantities) as [keyof typeof readingQuantities, ...(keyof typeof readingQuantities)[]]);
+const hold = z.enum(['instructor', 'never', 'none']).describe('Who may set it aside: an instructor with a reason, or nobody; none: it does not hold the start');
+
+const settings = z.strictObject({ speed: amount, grade: amount, load: amount, cadence: amount, 'step-rate': amount, 'step-height': amount }).partial();
+
+const readingRule = z.strictObject({
+  take: z.array(reading).min(1),
+  /** Against which moments: every full minute, the end of each stage, once in the phase, or when the test stops. */
+  each: z.enum(['minute', 'two-minutes', 'stage', 'once', 'stop']),
+  /** All four are counted from that moment; minus is before it. */
+  due: time.default('0:00'),
+  open: time.default('-0:15'),
+  late: time.default('0:15').describe('A reading taken after this is late'),
+  missed: time.default('0:45').describe('After this the call is given up; it can still be written in'),
+  /** First minute for which it is called (recovery: 0 is "at once"). */
+  from: z.number().int().min(0).optional(),
+  optional: z.boolean().default(false),
+  covers: words.optional().describe('What the value stands for, like "mean of the last 30 s"'),
+});
+export type ReadingRule = z.infer<typeof readingRule>;
+
+const amountOrText = z.union([z.string(), z.number()]);
+const reference = amountOrText.describe('A value from the record ("participant.age", "peak.vo2"), an earlier answer ("answer.hr-max"), or a constant with its unit ("60 %")');
+
+const route = z.strictObject({
+  formula: z.union([id, z.strictObject({ walk: id, run: id })]).optional(),
+  with: z.record(z.string(), reference).optional(),
+  /** Instead of a formula: a value that the results already hold. */
+  result: z.string().optional(),
+});
+export type AnswerRoute = z.infer<typeof route>;
+
+const tolerance = z.strictObject({
+  full: amountOrText.describe('Within this of the right value: all marks. "0.5" is in the unit of the question, "1 %" is relative'),
+  part: amountOrText.optional().describe('Within this: part marks'),
+});
+
+const rubricLevel = z.strictObject({ marks: z.number().min(0), says: words });
+
+const questionBase = {
+  id,
+  title: words,
+  ask: words,
+  marks: z.number().positive(),
+  hint: words.optional(),
+  source: words.optional(),
+};
+const question = z.discriminatedUnion('kind', [
+  z.strictObject({
+    kind: z.literal('number'),
+    ...questionBase,
+    unit: z.string().min(1),
+    decimals: z.number().int().min(0).max(6).default(1),
+    answer: route,
+    accept: z.array(route).default([]),
+    tolerance,
+    working: z.boolean().default(true).describe('Whether working is asked for'),
+  }),
+  z.strictObject({
+    kind: z.literal('table'),
+    ...questionBase,
+    /** One row a completed stage, or the rows named here. */
+    rows: z.union([z.literal('completed-stages'), z.array(z.strictObject({ id, label: words }))]),
+    unit: z.string().min(1),
+    decimals: z.number().int().min(0).max(6).default(1),
+    answer: route,
+    accept: z.array(route).default([]),
+    tolerance,
+    working: z.boolean().default(true),
+  }),
+  z.strictObject({
+    kind: z.literal('judgement'),
+    ...questionBase,
+    /** One row a criterion of the sheet's effort set, each met / not met / cannot be judged, and a conclusion. */
+    about: z.literal('effort-criteria'),
+  }),
+  z.strictObject({
+    kind: z.literal('choice'),
+    ...questionBase,
+    choices: z.array(z.strictObject({ id, label: words })).min(2).optional(),
+    /** The value in the results that names the right choice. */
+    answer: z.strictObject({ result: z.string() }),
+  }),
+  z.strictObject({ kind: z.literal('written'), ...questionBase, rubric: z.array(rubricLevel).min(2) }),
+]);
+export type Question = z.infer<typeof question>;
+
+export const labSheetSchema = z.strictObject({
+  schema: z.literal(SHEET_FORM),
+  id,
+  version: z.number().int().min(1),
+  title: words,
+  mode: z.enum(['treadmill', 'cycle', 'arm-crank', 'step', 'field']),
+  kind: z.enum(['maximal', 'submaximal']),
+  course: words.optional(),
+  objectives: z.array(words).min(1),
+  cautions: z.array(words).min(1),
+  'who-may-take-part': z.array(words).min(1),
+  contraindications: z.strictObject({ source: words, list: z.array(words).min(1) }),
+  details: z.strictObject({
+    required: z.array(z.string()).min(1),
+    asked: z.array(z.string()).default([]),
+  }),
+  checks: z
+    .array(
+      z.strictObject({
+        id,
+        text: words,
+        hold: hold.default('instructor'),
+        /** A value to write down, with the range in which the check passes. */
+        value: z.strictObject({ unit: z.string(), min: z.number(), max: z.number(), source: words }).optional(),
+      }),
+    )
+    .default([]),
+  rest: z.strictObject({ posture: z.enum(postures).optional(), readings: z.array(readingRule).default([]), hold: hold.default('instructor') }),
+  stages: z.strictObject({
+    length: time,
+    /** Whether later stages keep to the plan after a late change, or count from the real change. */
+    timing: z.enum(['on-plan', 'from-change']),
+    source: words,
+    list: z.array(settings).min(1),
+  }),
+  'predicted-vo2': z
+    .strictObject({
+      walk: id,
+      run: id,
+      /** Between these speeds the gait that was seen chooses; where none was recorded, this one. */
+      'between-walk-and-run': z.enum(gaits),
+      source: words,
+    })
+    .optional(),
+  exercise: z.strictObject({ readings: z.array(readingRule).min(1) }),
+  'heart-rate-cap': z.strictObject({ text: words, formula: id, fraction: z.number() }).optional(),
+  stop: z.strictObject({ source: words, list: z.array(words).min(1), reasons: z.array(z.strictObject({ text: words, symptom: z.boolean() })).min(1) }),
+  recovery: z.strictObject({
+    plan: z.array(z.strictObject({ posture: z.enum(postures), until: time, text: words, settings: settings.optional() })).min(1),
+    longest: time,
+    readings: z.array(readingRule).min(1),
+    criteria: z
+      .array(
+        z.discriminatedUnion('kind', [
+          z.strictObject({ kind: z.literal('heart-rate'), id, text: words, 'at-most': z.number(), 'or-within-of-rest': z.number() }),
+          z.strictObject({ kind: z.literal('systolic'), id, text: words, 'within-of-rest': z.number() }),
+          z.strictObject({ kind: z.literal('no-symptoms'), id, text: words }),
+          z.strictObject({ kind: z.literal('shortest'), id, text: words, time }),
+          z.strictObject({ kind: z.literal('seen'), id, text: words }),
+        ]),
+      )
+      .min(1),
+    source: words,
+  }),
+  results: z.strictObject({
+    'hr-max': z.array(id).min(1).describe('Formulas for predicted maximal heart rate; the first is the one that the sheet uses'),
+    'treadmill-time': z.strictObject({ male: z.array(id), female: z.array(id) }).optional(),
+    reference: z.array(id).default([]).describe('Equations for predicted maximal oxygen uptake from age, sex and size'),
+    norms: z.array(id).default([]),
+    effort: id.describe('A published set of effort criteria, by its id'),
+    prescription: z.strictObject({ fraction: z.number().min(0.3).max(0.95), text: words }),
+  }),
+  questions: z.array(question).min(1),
+});
+
+export type LabSheet = z.infer<typeof labSheetSchema>;
+export type StageSettings = z.infer<typeof settings>;
