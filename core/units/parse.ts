@@ -223,9 +223,8 @@ function readNumber(text: string, decimalMark: '.' | ',' | undefined): NumberRea
     if (couldGroup && mark === ',' && decimalMark === '.') {
       digits = body.replace(',', '')
     } else if (couldGroup && ((mark === ',' && decimalMark === undefined) || (mark === '.' && decimalMark === ','))) {
-      const small = body.replace(',', '.')
-      const large = body.replace(/[.,]/, '')
-      return fail('ambiguous', `"${text}" could be ${small} or ${large}. Type ${small}0 or ${large}.`)
+      const small = decimalMark === ',' ? body.replace('.', ',') : body.replace(',', '.')
+      return fail('ambiguous', `"${text}" can be read in two ways. Type ${small} or ${body.replace(/[.,]/, '')}.`)
     } else {
       digits = body.replace(',', '.')
     }
@@ -235,6 +234,7 @@ function readNumber(text: string, decimalMark: '.' | ',' | undefined): NumberRea
   }
   const value = Number(`${match[1] === '-' ? '-' : ''}${digits}${match[3] === undefined ? '' : `e${match[3]}`}`)
   if (!Number.isFinite(value)) return fail('out-of-range', `"${text}" is too large a number.`)
+  // no negative zero
   return { ok: true, value: value === 0 ? 0 : value }
 }
 
@@ -261,6 +261,9 @@ function readClock(text: string, dimensions: readonly Dimension[], options: Pars
   const sign = colon[1] === '-' ? -1 : 1
   const hasHours = third !== undefined || /^(h|hr|hrs|hours?|h:mm)$/i.test(tail)
   if (second >= 60 || (third !== undefined && (third >= 60 || !Number.isInteger(second)))) return badClock(text)
+  if (/^\d$/.test(colon[3] ?? '')) {
+    return fail('ambiguous', `"${text}" can be read in two ways. Type ${first}:0${second} or ${first}:${second}0.`)
+  }
   const seconds = hasHours ? first * 3600 + second * 60 + (third ?? 0) : first * 60 + second
   if (pace && !dimensions.includes('time')) {
     const unit = tail === '' ? ({ ok: true, unit: options.defaultUnit } as const) : readUnit(tail, ['pace'])

@@ -123,7 +123,8 @@ export const HANDBOOK_FACTORS = {
   kgmPerMinPerWattQuick: 6,
 } as const
 
-const MPH = METRES_PER_MILE / 60
+/** m/min in one mph: 1609.344 / 60, exact as a decimal */
+const MPH = 26.8224
 
 export const units: readonly Unit[] = [
   { code: 'm/min', dimension: 'speed', factor: 1, label: 'm/min', name: 'metres per minute', spellings: ['m/minute', 'metres/min', 'meters/min'] },
