@@ -34,6 +34,8 @@ export interface ParseOptions {
   readonly defaultUnit: UnitCode
   /** the dimensions that are accepted; without it, the dimension of `defaultUnit` */
   readonly dimension?: Dimension | readonly Dimension[]
+  /** the only units that are accepted; it stands in place of `dimension` */
+  readonly accepts?: readonly UnitCode[]
   /**
    * the decimal mark of the station. Without it both marks are decimal marks, and a lone comma before exactly three figures
    * ("1,234") is refused as ambiguous. With '.' that is a thousands comma. With ',' a lone point before exactly three figures
@@ -59,6 +61,14 @@ const fail = (code: ParseError['code'], message: string): { ok: false; error: Pa
  * Never yields NaN or Infinity. Anything that is not understood, or could be understood in two ways, is refused in words.
  */
 export function parseQuantity(text: string, options: ParseOptions): ParsedQuantity {
+  const result = readQuantity(text, options)
+  if (!result.ok || options.accepts === undefined || options.accepts.includes(result.unit)) return result
+  // A clock time comes back in seconds, whichever unit of time is accepted.
+  if (result.unit === 's' && dimensionsOf(options).includes('time')) return result
+  return fail('wrong-dimension', `${unitOf(result.unit).label || 'A bare number'} is not used for this value. Use ${labelsInWords(options.accepts)}.`)
+}
+
+function readQuantity(text: string, options: ParseOptions): ParsedQuantity {
   const prepared = prepare(text)
   if (typeof prepared !== 'string') return prepared
   const dimensions = dimensionsOf(options)
@@ -163,7 +173,11 @@ function readUnit(text: string, dimensions: readonly Dimension[]): UnitRead {
 }
 
 function acceptedLabels(dimensions: readonly Dimension[]): string {
-  const labels = units.filter((unit) => dimensions.includes(unit.dimension)).map((unit) => unit.label || 'no unit')
+  return labelsInWords(units.filter((unit) => dimensions.includes(unit.dimension)).map((unit) => unit.code))
+}
+
+function labelsInWords(codes: readonly UnitCode[]): string {
+  const labels = codes.map((code) => unitOf(code).label || 'no unit')
   return labels.length > 1 ? `${labels.slice(0, -1).join(', ')} or ${labels.at(-1)}` : (labels[0] ?? 'no unit')
 }
 
@@ -300,6 +314,7 @@ function readCompound(text: string, dimensions: readonly Dimension[], options: P
 }
 
 function dimensionsOf(options: ParseOptions): readonly Dimension[] {
+  if (options.accepts && options.accepts.length > 0) return [...new Set(options.accepts.map(dimensionOf))]
   if (options.dimension === undefined) return [dimensionOf(options.defaultUnit)]
   return typeof options.dimension === 'string' ? [options.dimension] : options.dimension
 }
