@@ -1,0 +1,106 @@
+/** What to take and what to set, now and next. */
+import { readingQuantities, type ReadingQuantity } from '../vocabulary.ts';
+import { plannedSettings } from './stages.ts';
+import type { SessionState, Settings, SlotState } from './state.ts';
+
+export type SlotStatus = 'to-come' | 'open' | 'late' | 'missed' | 'taken' | 'taken-late' | 'not-taken';
+
+/** Where a slot stands at session time `now`. Late is judged by when it was taken, not by when it was typed. */
+export function slotStatus(slot: SlotState, now: number): SlotStatus {
+  const { scheduled, current } = slot;
+  if (current) return scheduled && current.taken > scheduled.late ? 'taken-late' : 'taken';
+  if (slot.notTaken) return 'not-taken';
+  if (!scheduled || now < scheduled.opens) return 'to-come';
+  if (now <= scheduled.late) return 'open';
+  return now <= scheduled.missed ? 'late' : 'missed';
+}
+
+/** By how many milliseconds a taken reading was late; 0 when it was not. */
+export function lateBy(slot: SlotState): number {
+  return slot.scheduled && slot.current && slot.current.taken > slot.scheduled.late ? slot.current.taken - slot.scheduled.due : 0;
+}
+
+export interface TakeCall {
+  readonly kind: 'take';
+  /** Slots that are answered in one breath: both pressures, or RER and VO2 of one stage. */
+  readonly slots: readonly SlotState[];
+  readonly label: string;
+  readonly opens: number;
+  readonly due: number;
+  /** The moment by which it has to be in before it is late. */
+  readonly until: number;
+  readonly status: 'to-come' | 'open' | 'late';
+}
+export interface SetCall {
+  readonly kind: 'set';
+  readonly stage: number;
+  readonly settings: Settings;
+  readonly due: number;
+  readonly status: 'to-come' | 'open' | 'late';
+}
+export type Call = TakeCall | SetCall;
+
+/** How long before a change the next target becomes the present call (issue: from 30 s before). */
+export const SET_OPENS_BEFORE = 30_000;
+
+/**
+ * All calls that are open, late or still to come, in the order that one pair of hands can do them: what is open before
+ * what is to come, by the moment it is due; of calls due together, the change of the ergometer first.
+ * The first is the present call. Optional readings are called only while they are open.
+ */
+export function callsAt(state: SessionState, now: number): readonly Call[] {
+  const calls: Call[] = [];
+  const grouped = new Map<string, SlotState[]>();
+  for (const slot of state.slots.values()) {
+    const { scheduled } = slot;
+    if (!scheduled || slot.current || slot.notTaken) continue;
+    if (state.phase === 'rest' ? slot.slot.phase !== 'rest' : slot.slot.phase === 'rest') continue;
+    if (now > scheduled.missed) continue;
+    if (scheduled.optional && now < scheduled.opens) continue;
+    const breath = `${slot.slot.phase}/${slot.slot.stage ?? ''}/${slot.slot.mark}/${scheduled.due}/${groupOf(slot.slot.quantity)}`;
+    grouped.set(breath, [...(grouped.get(breath) ?? []), slot]);
+  }
+  for (const slots of grouped.values()) {
+    const first = slots[0]?.scheduled;
+    if (!first) continue;
+    const status = now < first.opens ? 'to-come' : now <= first.late ? 'open' : 'late';
+    calls.push({ kind: 'take', slots, label: callLabel(slots), opens: first.opens, due: first.due, until: first.late, status });
+  }
+  const next = nextStage(state);
+  if (next) {
+    const status = now < next.due - SET_OPENS_BEFORE ? 'to-come' : now <= next.due + 5_000 ? 'open' : 'late';
+    calls.push({ kind: 'set', stage: next.number, settings: next.settings, due: next.due, status });
+  }
+  const rank = (call: Call): number => (call.status === 'to-come' ? 1 : 0);
+  return calls.sort((a, b) => rank(a) - rank(b) || a.due - b.due || (a.kind === 'set' ? -1 : b.kind === 'set' ? 1 : 0));
+}
+
+/** The next stage by the sheet, and when it is due to be set; undefined outside Exercise and in the last stage. */
+export function nextStage(state: SessionState): { readonly number: number; readonly due: number; readonly settings: Settings } | undefined {
+  const present = state.stages.at(-1);
+  if (state.phase !== 'exercise' || !present) return undefined;
+  const settings = state.sheet.stages.list[present.number];
+  return settings === undefined ? undefined : { number: present.number + 1, due: present.ends, settings: plannedSettings(settings) };
+}
+
+/** Stages of the plan that have been reached by `now` without a recorded change, so that a person can be told. */
+export function isChangeOverdue(state: SessionState, now: number): boolean {
+  const next = nextStage(state);
+  return next !== undefined && now > next.due + 5_000;
+}
+
+function groupOf(quantity: ReadingQuantity): string {
+  if (quantity === 'systolic' || quantity === 'diastolic') return 'pressure';
+  if (quantity === 'vo2' || quantity === 'vco2' || quantity === 'rer' || quantity === 've') return 'gas';
+  return quantity;
+}
+
+function callLabel(slots: readonly SlotState[]): string {
+  const quantities = slots.map((slot) => slot.slot.quantity);
+  const first = quantities[0];
+  if (first === undefined) return '';
+  const group = groupOf(first);
+  if (group === 'pressure') return 'Blood pressure';
+  if (group === 'gas') return `Gas: ${quantities.map((quantity) => readingQuantities[quantity].short).join(', ')}`;
+  return readingQuantities[first].label;
+}
