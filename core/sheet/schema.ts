@@ -35,6 +35,7 @@ const readingRule = z.strictObject({
   from: z.number().int().min(0).optional(),
   optional: z.boolean().default(false),
   covers: words.optional().describe('What the value stands for, like "mean of the last 30 s"'),
+  source: words.optional().describe('Who says that it is read then'),
 });
 export type ReadingRule = z.infer<typeof readingRule>;
 
@@ -42,7 +43,8 @@ const amountOrText = z.union([z.string(), z.number()]);
 const reference = amountOrText.describe('A value from the record ("participant.age", "peak.vo2"), an earlier answer ("answer.hr-max"), or a constant with its unit ("60 %")');
 
 const route = z.strictObject({
-  formula: z.union([id, z.strictObject({ walk: id, run: id })]).optional(),
+  /** One formula; or one for each gait (a table over the stages); or one for each sex that the equations know. */
+  formula: z.union([id, z.strictObject({ walk: id, run: id }), z.strictObject({ male: id, female: id })]).optional(),
   with: z.record(z.string(), reference).optional(),
   /** Instead of a formula: a value that the results already hold. */
   result: z.string().optional(),
@@ -111,6 +113,7 @@ export const labSheetSchema = z.strictObject({
   title: words,
   mode: z.enum(['treadmill', 'cycle', 'arm-crank', 'step', 'field']),
   kind: z.enum(['maximal', 'submaximal']),
+  marks: z.number().positive().optional().describe('What the marks of all questions add up to; the loader checks the sum'),
   course: words.optional(),
   objectives: z.array(words).min(1),
   cautions: z.array(words).min(1),
@@ -128,10 +131,11 @@ export const labSheetSchema = z.strictObject({
         hold: hold.default('instructor'),
         /** A value to write down, with the range in which the check passes. */
         value: z.strictObject({ unit: z.string(), min: z.number(), max: z.number(), source: words }).optional(),
+        source: words.optional(),
       }),
     )
     .default([]),
-  rest: z.strictObject({ posture: z.enum(postures).optional(), readings: z.array(readingRule).default([]), hold: hold.default('instructor') }),
+  rest: z.strictObject({ posture: z.enum(postures).optional(), source: words.optional(), readings: z.array(readingRule).default([]), hold: hold.default('instructor') }),
   stages: z.strictObject({
     length: time,
     /** Whether later stages keep to the plan after a late change, or count from the real change. */
@@ -158,11 +162,11 @@ export const labSheetSchema = z.strictObject({
     criteria: z
       .array(
         z.discriminatedUnion('kind', [
-          z.strictObject({ kind: z.literal('heart-rate'), id, text: words, 'at-most': z.number(), 'or-within-of-rest': z.number() }),
-          z.strictObject({ kind: z.literal('systolic'), id, text: words, 'within-of-rest': z.number() }),
-          z.strictObject({ kind: z.literal('no-symptoms'), id, text: words }),
-          z.strictObject({ kind: z.literal('shortest'), id, text: words, time }),
-          z.strictObject({ kind: z.literal('seen'), id, text: words }),
+          z.strictObject({ kind: z.literal('heart-rate'), id, text: words, 'at-most': z.number(), 'or-within-of-rest': z.number(), source: words.optional() }),
+          z.strictObject({ kind: z.literal('systolic'), id, text: words, 'within-of-rest': z.number(), source: words.optional() }),
+          z.strictObject({ kind: z.literal('no-symptoms'), id, text: words, source: words.optional() }),
+          z.strictObject({ kind: z.literal('shortest'), id, text: words, time, source: words.optional() }),
+          z.strictObject({ kind: z.literal('seen'), id, text: words, source: words.optional() }),
         ]),
       )
       .min(1),
