@@ -1,5 +1,5 @@
-import { svelte } from '@sveltejs/vite-plugin-svelte'
-import { defineConfig } from 'vitest/config'
+import { svelte } from '@sveltejs/vite-plugin-svelte';
+import { defineConfig } from 'vitest/config';
 
 export default defineConfig({
   // The plugin compiles `.svelte.ts` state classes, which the renderer's tests import.
@@ -12,4 +12,4 @@ export default defineConfig({
     env: { TZ: 'UTC' },
     testTimeout: 15_000,
   },
-})
+});
