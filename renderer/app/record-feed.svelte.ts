@@ -1,0 +1,106 @@
+/**
+ * One record as a window sees it: its events as stored, read on whenever the station says that it has grown, and its clock
+ * drawn forward. The window folds for itself and never stamps: `append` leaves the moment to the station.
+ */
+import { createSubscriber } from 'svelte/reactivity';
+import type { ClockReading, RecordChange, RecordSlice, StationApi } from '../../core/contract/contract.ts';
+import { eventOf, type RecordEvent, type StoredEvent } from '../../core/record/event.ts';
+import { success, type Failure, type Result } from '../../core/result.ts';
+import { foldSession } from '../../core/session/fold.ts';
+import { foldWorksheet } from '../../core/worksheet/fold.ts';
+import type { SessionDraft } from '../../core/session/events.ts';
+import type { WorksheetDraft } from '../../core/worksheet/events.ts';
+
+/** Ten times a second: a second never shows for longer than 1.1 s, and a rehearsal at 60 times still moves evenly. */
+const DRAWN_EVERY = 100;
+
+export class RecordFeed<Draft extends { readonly kind: string; readonly data: unknown; readonly taken?: number }> {
+  readonly id: string;
+  readonly #api: StationApi;
+  /** As stored: for export and for checking the chain. */
+  stored = $state.raw<readonly StoredEvent[]>([]);
+  events = $state.raw<readonly RecordEvent[]>([]);
+  clock = $state.raw<ClockReading>({ now: 0, rate: 0 });
+  /** When that reading of the clock came, on this window's own monotonic clock. */
+  #clockCame = 0;
+  /** Why the record could not be read, where that is so. */
+  failed = $state.raw<Failure | undefined>(undefined);
+  /** When the last fact of this window was acknowledged, on this window's monotonic clock. */
+  savedAt = $state.raw<number | undefined>(undefined);
+  #reading: Promise<void> | undefined;
+  readonly #ticks = createSubscriber((update) => {
+    const timer = setInterval(update, DRAWN_EVERY);
+    return () => clearInterval(timer);
+  });
+
+  constructor(api: StationApi, id: string) {
+    this.#api = api;
+    this.id = id;
+  }
+
+  /** The record's time now. Read inside a template or `$derived` it keeps itself fresh. */
+  get now(): number {
+    if (this.clock.rate !== 0) this.#ticks();
+    return this.clock.now + this.clock.rate * (performance.now() - this.#clockCame);
+  }
+
+  /** Reads whatever is new. Calls while one is under way share it. */
+  async read(): Promise<void> {
+    this.#reading ??= this.#readOn().finally(() => (this.#reading = undefined));
+    await this.#reading;
+  }
+
+  async #readOn(): Promise<void> {
+    const answer = await this.#api.call('record.read', { record: this.id, from: this.events.length });
+    if (!answer.ok) this.failed = answer.error;
+    else this.#take(answer.value);
+  }
+
+  /** The station's word that a record has grown or its clock changed. */
+  changed(change: RecordChange): void {
+    if (change.record !== this.id) return;
+    this.#setClock(change.clock);
+    if (change.length > this.events.length) void this.read().then(() => (change.length > this.events.length ? this.read() : undefined));
+  }
+
+  /**
+   * Sends facts. All are on disk when this says ok, or none is.
+   * @param author initials of who states them.
+   */
+  async append(author: string, ...drafts: Draft[]): Promise<Result<readonly RecordEvent[]>> {
+    const answer = await this.#api.call('record.append', { record: this.id, command: crypto.randomUUID(), author, drafts: drafts.map((draft) => ({ ...draft })) });
+    if (!answer.ok) return answer;
+    this.#take(answer.value);
+    this.savedAt = performance.now();
+    return success(answer.value.events.map((event) => eventOf(event.body)));
+  }
+
+  #take(slice: RecordSlice): void {
+    this.failed = undefined;
+    this.#setClock(slice.clock);
+    const from = slice.length - slice.events.length;
+    // A gap (another window wrote in between) is read again from where this window stands.
+    if (from > this.events.length) {
+      void this.read();
+      return;
+    }
+    const fresh = slice.events.slice(this.events.length - from);
+    if (fresh.length === 0) return;
+    this.stored = [...this.stored, ...fresh];
+    this.events = [...this.events, ...fresh.map((event) => eventOf(event.body))];
+  }
+
+  #setClock(clock: ClockReading): void {
+    this.clock = clock;
+    this.#clockCame = performance.now();
+  }
+}
+
+export class SessionFeed extends RecordFeed<SessionDraft> {
+  /** Undefined until the first events have come. */
+  readonly state = $derived(this.events.length === 0 ? undefined : foldSession(this.events));
+}
+
+export class WorksheetFeed extends RecordFeed<WorksheetDraft> {
+  readonly state = $derived(this.events.length === 0 ? undefined : foldWorksheet(this.events));
+}
