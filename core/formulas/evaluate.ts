@@ -82,7 +82,7 @@ export function evaluate(
   if (!outside.ok) return outside
   const unit = answerUnit(form.output.unit, options.unit)
   if (unit === undefined) return fail('bad-unit', `${form.output.label} cannot be given in ${options.unit}.`)
-  const inUnit = toUnit(value, form.output.unit, unit, values)
+  const inUnit = toUnit(value, form.output.unit, unit, massKgOf(form, values))
   if (inUnit === undefined) return fail('bad-unit', `A body mass is needed to give ${form.output.label} in ${unitOf(unit).label}.`)
   return { ok: true, value: inUnit, unit, warnings: outside.warnings, working: form.working(values), used: values, form }
 }
@@ -154,10 +154,14 @@ function readInputs(
     delete specs[solveFor]
     specs['output'] = { label: form.output.label, symbol: form.output.symbol, unit: form.output.unit }
   }
-  for (const name of Object.keys(given)) {
+  const entries: Record<string, GivenValue> = {}
+  for (const [typed, entry] of Object.entries(given)) {
+    // `resting-heart-rate` is accepted for `restingHeartRate`
+    const name = Object.hasOwn(specs, typed) ? typed : typed.replace(/-([a-z0-9])/g, (_, letter: string) => letter.toUpperCase())
     if (!Object.hasOwn(specs, name)) {
-      return fail('unknown-input', `"${name}" is not an input of ${form.title}. It takes ${Object.keys(specs).join(', ')}.`)
+      return fail('unknown-input', `"${typed}" is not an input of ${form.title}. It takes ${Object.keys(specs).join(', ')}.`)
     }
+    entries[name] = entry
   }
   const values: Record<string, number | string> = {}
   // The mass first: it lets an oxygen uptake in L/min stand where mL/kg/min is wanted.
@@ -165,13 +169,13 @@ function readInputs(
   for (const name of names) {
     const spec = specs[name]
     if (!spec) continue
-    const entry = given[name]
+    const entry = entries[name]
     if (entry === undefined) {
       if (spec.default === undefined) return fail('missing-input', `${form.title} needs ${spec.label.toLowerCase()} (${name}).`)
       values[name] = spec.default
       continue
     }
-    const value = readOne(spec, name, entry, options, values)
+    const value = readOne(spec, name, entry, options, massKgOf(form, values))
     if (!value.ok) return value
     values[name] = value.value
   }
@@ -183,7 +187,7 @@ function readOne(
   name: string,
   entry: GivenValue,
   options: EvaluateOptions,
-  soFar: Values,
+  massKg: number | undefined,
 ): { readonly ok: true; readonly value: number | string } | Failure {
   if (spec.choices) {
     const wanted = String(entry.value).trim().toLowerCase()
@@ -195,7 +199,7 @@ function readOne(
   let number: number
   let unit: UnitCode = entry.unit ?? spec.unit
   if (typeof entry.value === 'string') {
-    const uptake = isOxygenUptakeUnit(spec.unit) && typeof soFar['mass'] === 'number'
+    const uptake = isOxygenUptakeUnit(spec.unit) && massKg !== undefined
     const parsed = parseQuantity(entry.value, {
       defaultUnit: unit,
       dimension: uptake ? ['uptake-per-mass', 'flow'] : dimensionOf(spec.unit),
@@ -211,7 +215,7 @@ function readOne(
     number = entry.value
   }
   if (!Number.isFinite(number)) return fail('bad-value', `${spec.label} (${name}) must be a number.`)
-  const converted = toUnit(number, unit, spec.unit, soFar)
+  const converted = toUnit(number, unit, spec.unit, massKg)
   if (converted === undefined) {
     return fail('bad-unit', `${spec.label} (${name}) cannot be given in ${unitOf(unit).label || unitOf(unit).name}; use ${unitOf(spec.unit).label || unitOf(spec.unit).name}.`)
   }
@@ -219,13 +223,19 @@ function readOne(
   return { ok: true, value: converted }
 }
 
-function toUnit(value: number, from: UnitCode, to: UnitCode, soFar: Values): number | undefined {
+function toUnit(value: number, from: UnitCode, to: UnitCode, massKg: number | undefined): number | undefined {
   if (dimensionOf(from) === dimensionOf(to)) return convert(value, from, to)
-  const mass = soFar['mass']
-  if (isOxygenUptakeUnit(from) && isOxygenUptakeUnit(to) && typeof mass === 'number' && mass > 0) {
-    return convertOxygenUptake(value, from, to, mass)
+  if (isOxygenUptakeUnit(from) && isOxygenUptakeUnit(to) && massKg !== undefined) {
+    return convertOxygenUptake(value, from, to, massKg)
   }
   return undefined
+}
+
+/** The body mass among the values, in kilograms whatever unit the formula wants it in. */
+function massKgOf(form: Formula, values: Values): number | undefined {
+  const mass = values['mass']
+  const spec = form.inputs['mass']
+  return spec && typeof mass === 'number' && mass > 0 ? convert(mass, spec.unit, 'kg') : undefined
 }
 
 function answerUnit(own: UnitCode, wanted: UnitCode | undefined): UnitCode | undefined {

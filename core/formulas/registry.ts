@@ -1,8 +1,24 @@
 /** Every formula of the program, in one list. To add one: write it in its family's file and name that family here. */
-import type { Formula } from './formula.ts'
 import { walkingAndRunning } from './cost-treadmill.ts'
+import type { Formula } from './formula.ts'
+import { heartRateFormulas } from './heart-rate.ts'
+import { heartRateMax } from './heart-rate-max.ts'
+import { metAndEnergyFormulas } from './met-energy.ts'
+import { againstPredicted } from './predicted.ts'
+import { pressureFormulas } from './pressure.ts'
+import { nonExerciseFormulas } from './vo2max-nonexercise.ts'
+import { treadmillTimeFormulas } from './vo2max-treadmill-time.ts'
 
-export const formulas: readonly Formula[] = [...walkingAndRunning]
+export const formulas: readonly Formula[] = [
+  ...walkingAndRunning,
+  ...metAndEnergyFormulas,
+  ...heartRateMax,
+  ...heartRateFormulas,
+  ...pressureFormulas,
+  ...treadmillTimeFormulas,
+  ...nonExerciseFormulas,
+  ...againstPredicted,
+]
 
 const byId = new Map(formulas.map((formula) => [formula.id, formula]))
 

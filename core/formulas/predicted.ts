@@ -1,0 +1,88 @@
+/** A measured value against a predicted one: per cent of predicted, z, lower limit of normal. */
+import { defineFormula, n } from './define.ts'
+import type { Formula, InputSpec } from './formula.ts'
+
+const FAMILY = 'Against predicted'
+const measured = { label: 'Measured oxygen uptake', symbol: 'measured', unit: 'mL/kg/min', min: 0, max: 120 } as const satisfies InputSpec
+const predicted = { label: 'Predicted oxygen uptake', symbol: 'predicted', unit: 'mL/kg/min', min: 1, max: 120 } as const satisfies InputSpec
+const standardError = {
+  label: 'Standard error of estimate',
+  symbol: 'SEE',
+  unit: 'mL/kg/min',
+  min: 0.01,
+  max: 30,
+  note: 'of the prediction equation',
+} as const satisfies InputSpec
+
+export const percentOfPredicted: Formula = defineFormula({
+  id: 'percent-of-predicted',
+  title: 'Per cent of predicted',
+  family: FAMILY,
+  inputs: { measured, predicted },
+  output: { label: 'Per cent of predicted', symbol: '% predicted', unit: '%', decimals: 1 },
+  validity: [],
+  source: {
+    citation: 'common practice',
+    provenance: 'C',
+    note: 'a fixed cut at 80 % is criticised: Pistea C et al. ERJ Open Res 2016',
+  },
+  equation: '% predicted = 100·measured/predicted',
+  compute: (v) => (100 * v.measured) / v.predicted,
+  substituted: (v) => `100 × ${n(v.measured, 2)} / ${n(v.predicted, 2)}`,
+  solve: { measured: (v) => (v.output * v.predicted) / 100, predicted: (v) => (100 * v.measured) / v.output },
+  slips: [
+    { id: 'upside-down', says: 'predicted was divided by measured', compute: (v) => (100 * v.predicted) / v.measured },
+  ],
+})
+
+export const percentOfPredictedHeartRate: Formula = defineFormula({
+  id: 'percent-of-predicted-heart-rate',
+  title: 'Per cent of predicted maximal heart rate',
+  family: FAMILY,
+  inputs: {
+    measured: { label: 'Peak heart rate', symbol: 'HRpeak', unit: '/min', min: 20, max: 260 },
+    predicted: { label: 'Predicted maximal heart rate', symbol: 'HRmax', unit: '/min', min: 60, max: 230 },
+  },
+  output: { label: 'Per cent of predicted', symbol: '% predicted', unit: '%', decimals: 1 },
+  validity: [],
+  source: { citation: 'common practice', provenance: 'C' },
+  equation: '% predicted = 100·HRpeak/HRmax',
+  compute: (v) => (100 * v.measured) / v.predicted,
+  substituted: (v) => `100 × ${n(v.measured, 1)} / ${n(v.predicted, 1)}`,
+  solve: { measured: (v) => (v.output * v.predicted) / 100 },
+  slips: [{ id: 'upside-down', says: 'predicted was divided by measured', compute: (v) => (100 * v.predicted) / v.measured }],
+})
+
+export const zScore: Formula = defineFormula({
+  id: 'z-of-predicted',
+  title: 'z of a measured value',
+  family: FAMILY,
+  inputs: { measured, predicted, standardError },
+  output: { label: 'z', symbol: 'z', unit: '1', decimals: 2 },
+  validity: [],
+  source: { citation: 'common practice', provenance: 'C' },
+  equation: 'z = (measured − predicted)/SEE',
+  compute: (v) => (v.measured - v.predicted) / v.standardError,
+  substituted: (v) => `(${n(v.measured, 2)} − ${n(v.predicted, 2)}) / ${n(v.standardError, 2)}`,
+  solve: { measured: (v) => v.predicted + v.output * v.standardError },
+})
+
+export const lowerLimitOfNormal: Formula = defineFormula({
+  id: 'lower-limit-of-normal',
+  title: 'Lower limit of normal',
+  family: FAMILY,
+  inputs: { predicted, standardError },
+  output: { label: 'Lower limit of normal', symbol: 'LLN', unit: 'mL/kg/min', decimals: 1 },
+  validity: [],
+  source: { citation: 'common practice: the 5th percentile of a normal distribution', provenance: 'C' },
+  equation: 'LLN = predicted − 1.645·SEE',
+  compute: (v) => v.predicted - 1.645 * v.standardError,
+  substituted: (v) => `${n(v.predicted, 2)} − 1.645 × ${n(v.standardError, 2)}`,
+})
+
+export const againstPredicted: readonly Formula[] = [
+  percentOfPredicted,
+  percentOfPredictedHeartRate,
+  zScore,
+  lowerLimitOfNormal,
+]
