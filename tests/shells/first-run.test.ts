@@ -280,12 +280,13 @@ describe('a first run', () => {
       'electron/lab.ts',
       `
       const args: string[] = process.argv.slice(2);
-      console.log(JSON.stringify(args));
       if (args[0] === 'fail') process.exitCode = 3;
       if (args[0] === 'stay') {
         process.on('SIGTERM', () => { console.log('told to stop'); process.exit(5); });
         setInterval(() => {}, 1000);
       }
+      // Last, since the test sends its signal when it has heard this.
+      console.log(JSON.stringify(args));
     `,
     );
     // As npm does it: empties the folder, fills it bit by bit. Waits half-way while a file called "hold" is there.
