@@ -1,0 +1,173 @@
+/**
+ * From the record to results: the one place where a session is worked out. Screen, page, command line and marking all read this.
+ * Every number names its method; what cannot be worked out is there too, with its reason.
+ */
+import { effortSetById, judgeEffort, type EffortResult, type EffortSet } from '../formulas/effort.ts';
+import { evaluate } from '../formulas/evaluate.ts';
+import { formulaById } from '../formulas/registry.ts';
+import { percentileOf, type PercentileResult } from '../norms/norms.ts';
+import { postureAt, recoverySeries, restingValue } from '../recovery/tracker.ts';
+import type { SessionState } from '../session/state.ts';
+import type { Posture } from '../vocabulary.ts';
+import { bookOf } from './book.ts';
+import type { Book } from '../worksheet/book.ts';
+import { equationResult, type EquationResult } from './equations.ts';
+import { peakOf, type PeakResult } from './peak.ts';
+import { stageResults, type StageResult } from './stages.ts';
+
+export interface HeartRateRecovery {
+  readonly minute: 1 | 2;
+  /** Beats that the heart rate fell from its peak. Undefined where a reading is missing. */
+  readonly value?: number;
+  readonly reason?: string;
+  readonly posture?: Posture;
+  /** The posture was not written down but taken from the sheet's plan. */
+  readonly postureAssumed: boolean;
+}
+
+export interface Prescription {
+  readonly fraction: number;
+  /** Target heart rate by heart-rate reserve, /min. */
+  readonly heartRate?: number;
+  readonly maximal?: number;
+  /** Measured where the effort set was met, otherwise predicted. */
+  readonly maximalFrom?: 'measured' | 'predicted';
+  readonly resting?: number;
+  readonly working?: string;
+  readonly source?: string;
+  readonly reason?: string;
+}
+
+export interface NormResult {
+  readonly id: string;
+  readonly result: PercentileResult;
+}
+
+export interface Results {
+  /** Minutes from the start of exercise to the stop. */
+  readonly exerciseMinutes?: number;
+  readonly stages: readonly StageResult[];
+  readonly peak: PeakResult;
+  /** "VO₂max" only where the sheet's effort set was met. */
+  readonly peakName: 'VO₂max' | 'VO₂peak';
+  readonly hrMax: readonly EquationResult[];
+  /** Predicted maximal oxygen uptake: from treadmill time, and from age, sex and size. */
+  readonly uptake: readonly EquationResult[];
+  readonly effort?: EffortResult;
+  readonly recovery: readonly HeartRateRecovery[];
+  readonly norms: readonly NormResult[];
+  readonly prescription: Prescription;
+  /** The test was stopped for a symptom: the peak is symptom-limited and no maximum is claimed. */
+  readonly symptomLimited: boolean;
+  readonly warnings: readonly string[];
+  readonly book: Book;
+}
+
+/** Works out everything that the lab sheet asks for. Pure; the same record always gives the same results. */
+export function resultsOf(state: SessionState): Results {
+  const symptomLimited = state.stop?.symptom === true;
+  const stopped = state.stop?.taken;
+  const exerciseMinutes = stopped === undefined || state.starts.exercise === undefined ? undefined : (stopped - state.starts.exercise) / 60_000;
+  const stages = stageResults(state);
+  const peak = peakOf(state);
+  const measured = peak.vo2Relative;
+  const hrMax = state.sheet.results['hr-max'].map((id) => equationResult(state, id, peak.heartRate === undefined ? {} : { measured: peak.heartRate.value }));
+  const effort = effortOf(state, peak);
+  const uptake = uptakeOf(state, { symptomLimited, ...(exerciseMinutes === undefined ? {} : { minutes: exerciseMinutes }), ...(measured === undefined ? {} : { measured }) });
+  const norms = state.sheet.results.norms.map((id): NormResult => ({ id, result: normOf(state, id, measured) }));
+  const partial = {
+    ...(exerciseMinutes === undefined ? {} : { exerciseMinutes }),
+    stages,
+    peak,
+    peakName: effort?.conclusion.met && !symptomLimited ? ('VO₂max' as const) : ('VO₂peak' as const),
+    hrMax,
+    uptake,
+    ...(effort === undefined ? {} : { effort }),
+    recovery: ([1, 2] as const).map((minute) => recoveryOf(state, peak, minute)),
+    norms,
+    prescription: prescriptionOf(state, peak, effort, hrMax, symptomLimited),
+    symptomLimited,
+    warnings: warningsOf(state, stages, symptomLimited),
+  };
+  return { ...partial, book: bookOf(state, partial) };
+}
+
+/** The sheet's effort set, with the sheet's own formula for predicted maximal heart rate put in where the set only says "age-predicted". */
+export function effortSetOf(state: SessionState): EffortSet | undefined {
+  const set = effortSetById(state.sheet.results.effort);
+  const formula = formulaById(state.sheet.results['hr-max'][0] ?? '');
+  if (!set || !formula) return set;
+  const own = (criteria: EffortSet['supporting']): EffortSet['supporting'] => criteria.map((criterion) => (criterion.kind === 'heart-rate-within' ? { ...criterion, formula } : criterion));
+  return { ...set, sufficient: own(set.sufficient), supporting: own(set.supporting) };
+}
+
+function effortOf(state: SessionState, peak: PeakResult): EffortResult | undefined {
+  const set = effortSetOf(state);
+  if (!set || state.sheet.kind !== 'maximal' || state.starts.exercise === undefined) return undefined;
+  return judgeEffort(set, {
+    peakRer: peak.rer?.value,
+    peakHeartRate: peak.heartRate?.value,
+    ageYears: state.age,
+    peakRpe: peak.rpe?.value,
+    lastRiseMlPerMin: peak.lastRise && peak.lastRise.value * 1000,
+    massKg: state.mass,
+  });
+}
+
+function uptakeOf(state: SessionState, options: { readonly minutes?: number; readonly measured?: number; readonly symptomLimited: boolean }): readonly EquationResult[] {
+  const { 'treadmill-time': byTime, reference } = state.sheet.results;
+  const set = options.measured === undefined ? {} : { measured: options.measured };
+  const timed: EquationResult[] = [];
+  if (byTime) {
+    const refuse = options.symptomLimited
+      ? 'the test was stopped for a symptom: the time is not a maximal one'
+      : options.minutes === undefined
+        ? 'the test has not been stopped'
+        : state.sex === undefined
+          ? 'the sex used in the equations was not given'
+          : undefined;
+    const ids = state.sex === undefined ? [...new Set([...byTime.male, ...byTime.female])] : byTime[state.sex];
+    timed.push(...ids.map((id) => equationResult(state, id, { ...set, ...(options.minutes === undefined ? {} : { minutes: options.minutes }), ...(refuse === undefined ? {} : { refuse }) })));
+  }
+  return [...timed, ...reference.map((id) => equationResult(state, id, set))];
+}
+
+function normOf(state: SessionState, id: string, measured: number | undefined): PercentileResult {
+  if (measured === undefined) return { ok: false, error: { code: 'not-a-value', message: 'Oxygen uptake per kilogram is not known for this test.' } };
+  const { mode } = state.sheet;
+  return percentileOf({ table: id, sex: state.sex, ageYears: state.age, vo2: measured, ...(mode === 'treadmill' || mode === 'cycle' ? { testMode: mode } : {}) });
+}
+
+function recoveryOf(state: SessionState, peak: PeakResult, minute: 1 | 2): HeartRateRecovery {
+  const posture = postureAt(state, minute * 60_000);
+  const shared = { minute, ...(posture === undefined ? {} : { posture: posture.posture }), postureAssumed: posture !== undefined && !posture.recorded };
+  const reading = recoverySeries(state, 'heart-rate').find((point) => point.at === minute * 60_000);
+  if (peak.heartRate === undefined) return { ...shared, reason: 'no heart rate was taken in exercise' };
+  if (reading === undefined) return { ...shared, reason: `heart rate at ${minute} min of recovery was not taken` };
+  return { ...shared, value: peak.heartRate.value - reading.value };
+}
+
+function prescriptionOf(state: SessionState, peak: PeakResult, effort: EffortResult | undefined, hrMax: readonly EquationResult[], symptomLimited: boolean): Prescription {
+  const { fraction } = state.sheet.results.prescription;
+  const resting = restingValue(state, 'heart-rate');
+  const predicted = hrMax[0];
+  const isMeasured = effort?.conclusion.met === true && !symptomLimited && peak.heartRate !== undefined;
+  const maximal = isMeasured ? peak.heartRate?.value : predicted?.known ? predicted.value : undefined;
+  if (resting === undefined) return { fraction, reason: 'the resting heart rate was not taken' };
+  if (maximal === undefined) return { fraction, resting, reason: predicted?.known === false ? predicted.reason : 'no maximal heart rate is known' };
+  const formula = formulaById('hr-reserve-target');
+  const done = formula && evaluate(formula, { fraction: { value: fraction }, maximalHeartRate: { value: maximal }, restingHeartRate: { value: resting } });
+  const maximalFrom = isMeasured ? ('measured' as const) : ('predicted' as const);
+  if (!formula || !done?.ok) return { fraction, resting, maximal, maximalFrom, reason: done?.ok === false ? done.error.message : 'the formula is missing' };
+  return { fraction, heartRate: done.value, maximal, maximalFrom, resting, working: done.working, source: formula.source.citation };
+}
+
+function warningsOf(state: SessionState, stages: readonly StageResult[], symptomLimited: boolean): readonly string[] {
+  const warnings: string[] = [];
+  if (state.way === 'rehearsal') warnings.push('This is a rehearsal with a simulated participant, not a test.');
+  if (symptomLimited) warnings.push('The test was stopped for a symptom: the peak is symptom-limited, and nothing that needs a maximum is worked out.');
+  for (const result of stages) for (const warning of result.warnings) warnings.push(`Stage ${result.stage.number}: ${warning}`);
+  const differing = [...state.slots.values()].filter((slot) => slot.differ);
+  if (differing.length > 0) warnings.push(`${differing.length} reading${differing.length === 1 ? '' : 's'} differ between two authors; the recorder's is used.`);
+  return warnings;
+}

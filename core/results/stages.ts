@@ -1,0 +1,144 @@
+/** Stage by stage: what was measured beside what the metabolic equations predict for the setting that was really used. */
+import { evaluate } from '../formulas/evaluate.ts';
+import { formulaById } from '../formulas/registry.ts';
+import { convert } from '../units/units.ts';
+import type { SessionState, SlotState, StageState } from '../session/state.ts';
+import type { Gait, ReadingQuantity } from '../vocabulary.ts';
+
+/**
+ * Between these speeds (m/min) neither equation is the certain choice: the gait that was seen chooses.
+ * Walking 50–100 and running above 134 m/min: ACSM, as in equations reference section 1 [P]; choose by gait between, ibid. [P].
+ */
+export const BETWEEN_WALK_AND_RUN = { from: 100, to: 134 } as const;
+
+export interface PredictedUptake {
+  readonly gait?: Gait;
+  readonly formula: string;
+  /** mL/kg/min. */
+  readonly relative: number;
+  /** L/min; undefined without a body mass. */
+  readonly absolute?: number;
+  readonly working: string;
+  readonly source: string;
+  readonly warnings: readonly string[];
+}
+
+export interface StageResult {
+  readonly stage: StageState;
+  /** Only completed stages are compared. */
+  readonly compared: boolean;
+  /** Speed in m/min and grade in %, where the ergometer has them; load in W. */
+  readonly speed?: number;
+  readonly grade?: number;
+  readonly load?: number;
+  readonly vo2?: number;
+  readonly vo2Relative?: number;
+  readonly vco2?: number;
+  readonly rer?: number;
+  readonly ve?: number;
+  readonly heartRate?: number;
+  readonly systolic?: number;
+  readonly diastolic?: number;
+  readonly rpe?: number;
+  readonly predicted?: PredictedUptake;
+  /** The other gait's value, printed beside where the gait was not recorded between walking and running speeds. */
+  readonly other?: PredictedUptake;
+  /** Measured minus predicted, L/min and as a percentage of predicted. */
+  readonly difference?: number;
+  readonly percent?: number;
+  /** Why there is no predicted value or no comparison, in words. */
+  readonly why?: string;
+  readonly warnings: readonly string[];
+}
+
+/** Standing value of a stage's reading: the one at its end, else the one at the stop, else its last. */
+export function stageReading(state: SessionState, stage: number, quantity: ReadingQuantity): SlotState | undefined {
+  const mine = [...state.slots.values()].filter((slot) => slot.slot.phase === 'exercise' && slot.slot.stage === stage && slot.slot.quantity === quantity && slot.current?.value !== undefined);
+  return mine.find((slot) => slot.slot.mark === 'end') ?? mine.find((slot) => slot.slot.mark === 'stop') ?? mine.at(-1);
+}
+
+/** RER of a stage: as typed, else from VCO2 and VO2 of the same place. Undefined where neither is there. */
+export function exchangeRatio(state: SessionState, stage: number): number | undefined {
+  const typed = stageReading(state, stage, 'rer')?.current?.value;
+  if (typed !== undefined) return typed;
+  const vco2 = stageReading(state, stage, 'vco2')?.current?.value;
+  const vo2 = stageReading(state, stage, 'vo2')?.current?.value;
+  return vco2 !== undefined && vo2 !== undefined && vo2 > 0 ? vco2 / vo2 : undefined;
+}
+
+/** What the sheet's equation gives for a setting. Speed in m/min, grade in %. */
+export function predictedUptake(state: SessionState, gait: Gait, speed: number, grade: number): PredictedUptake | undefined {
+  const ids = state.sheet['predicted-vo2'];
+  const formula = ids && formulaById(ids[gait]);
+  if (!formula) return undefined;
+  const done = evaluate(formula, { speed: { value: speed, unit: 'm/min' }, grade: { value: grade, unit: '%' } });
+  if (!done.ok) return undefined;
+  return {
+    gait,
+    formula: formula.id,
+    relative: done.value,
+    ...(state.mass === undefined ? {} : { absolute: (done.value * state.mass) / 1000 }),
+    working: done.working,
+    source: formula.source.citation,
+    warnings: done.warnings,
+  };
+}
+
+/** Which gait's equation a stage takes, and whether that was a choice without a recorded gait. */
+export function gaitFor(state: SessionState, stage: StageState, speed: number): { readonly gait: Gait; readonly between: boolean; readonly recorded: boolean } {
+  const between = speed >= BETWEEN_WALK_AND_RUN.from && speed <= BETWEEN_WALK_AND_RUN.to;
+  if (!between) return { gait: speed < BETWEEN_WALK_AND_RUN.from ? 'walk' : 'run', between, recorded: stage.gait !== undefined };
+  const fallback = state.sheet['predicted-vo2']?.['between-walk-and-run'] ?? 'walk';
+  return { gait: stage.gait ?? fallback, between, recorded: stage.gait !== undefined };
+}
+
+/** All stages that were really set, in order. */
+export function stageResults(state: SessionState): readonly StageResult[] {
+  return state.stages.map((stage) => stageResult(state, stage));
+}
+
+function stageResult(state: SessionState, stage: StageState): StageResult {
+  const value = (quantity: ReadingQuantity): number | undefined => stageReading(state, stage.number, quantity)?.current?.value;
+  const speed = stage.actual.speed && convert(stage.actual.speed.value, 'km/h', 'm/min');
+  const grade = stage.actual.grade?.value ?? (speed === undefined ? undefined : 0);
+  const vo2 = value('vo2');
+  const rer = exchangeRatio(state, stage.number);
+  const warnings: string[] = [];
+  if (stage.handrail) warnings.push('A hand was on the rail: the equations over-predict, and the comparison is spoilt.');
+  if (stage.assumed) warnings.push('The change of this stage was not recorded; it is taken to be on plan.');
+  if (stage.differsFromPlan) warnings.push('The setting was not the planned one; the comparison uses what was really set.');
+
+  let predicted: PredictedUptake | undefined;
+  let other: PredictedUptake | undefined;
+  let why: string | undefined;
+  if (!state.sheet['predicted-vo2'] || speed === undefined || grade === undefined) why = 'the lab sheet names no equation for this ergometer';
+  else {
+    const chosen = gaitFor(state, stage, speed);
+    predicted = predictedUptake(state, chosen.gait, speed, grade);
+    if (chosen.between && !chosen.recorded) {
+      other = predictedUptake(state, chosen.gait === 'walk' ? 'run' : 'walk', speed, grade);
+      warnings.push(`Gait was not recorded between walking and running speeds; the lab sheet takes the ${chosen.gait === 'walk' ? 'walking' : 'running'} equation, and the other value stands beside it.`);
+    }
+    if (!predicted) why = 'the equation refuses this setting';
+    else if (!chosen.between && chosen.recorded && stage.gait !== chosen.gait) {
+      warnings.push(`Gait was recorded as ${stage.gait}; at this speed the ${chosen.gait === 'walk' ? 'walking' : 'running'} equation is the published choice.`);
+    }
+  }
+  if (!stage.completed) why = 'the stage was not finished';
+  else if (vo2 === undefined && why === undefined) why = 'oxygen uptake was not taken';
+  else if (state.mass === undefined && why === undefined) why = 'the body mass is not on the sheet';
+  const difference = stage.completed && vo2 !== undefined && predicted?.absolute !== undefined ? vo2 - predicted.absolute : undefined;
+  const optional = { speed, grade, load: stage.actual.load?.value, vo2, vo2Relative: vo2 !== undefined && state.mass !== undefined ? (vo2 * 1000) / state.mass : undefined, vco2: value('vco2'), rer, ve: value('ve'), heartRate: value('heart-rate') ?? lastMinute(state, stage), systolic: value('systolic'), diastolic: value('diastolic'), rpe: value('rpe'), predicted, other, difference, percent: difference === undefined || predicted?.absolute === undefined ? undefined : (100 * difference) / predicted.absolute, why };
+  return { stage, compared: difference !== undefined, ...defined(optional), warnings: [...warnings, ...(predicted?.warnings ?? [])] };
+}
+
+/** Heart rate is read each minute: the stage's own is its last. */
+function lastMinute(state: SessionState, stage: StageState): number | undefined {
+  return [...state.slots.values()].filter((slot) => slot.slot.phase === 'exercise' && slot.slot.stage === stage.number && slot.slot.quantity === 'heart-rate' && slot.current?.value !== undefined).at(-1)?.current?.value;
+}
+
+type Defined<T> = { [Key in keyof T]?: Exclude<T[Key], undefined> };
+/** Leaves out what is undefined, so that plain data stays plain. */
+export function defined<T extends object>(values: T): Defined<T> {
+  return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined)) as Defined<T>;
+}
