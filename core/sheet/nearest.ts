@@ -32,7 +32,7 @@ export function nearest(word: string, known: readonly string[]): string | undefi
   if (best) return best.word;
   // "temp" for "temperature", "hr-max-predicted" for "hr-max"
   const begins = known.filter((candidate) => meant.length >= 3 && (flat(candidate).startsWith(meant) || meant.startsWith(flat(candidate))));
-  return begins.length === 1 ? begins[0] : undefined;
+  return begins.toSorted((a, b) => a.length - b.length)[0];
 }
 
 /** "a, b or c"; long lists are cut. */

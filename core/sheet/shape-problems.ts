@@ -7,17 +7,21 @@ import type { Path, Places, TextProblem } from './yaml-text.ts';
 type Issue = z.core.$ZodIssue;
 
 let shape: ShapeNode | undefined;
+/** So many keys that are missing in one group are named together. */
+const MANY = 3;
+/** Unknown keys of one group that are looked at; a file with more is not a lab sheet. */
+const MOST_KEYS = 20;
 
 /** One problem per finding, in the order of the file; a misspelt key is named once, not also as a missing one. */
 export function shapeProblems(issues: readonly Issue[], data: unknown, places: Places): TextProblem[] {
   const problems: TextProblem[] = [];
   const misspelt = new Set<string>();
-  const plain = issues.flatMap((issue) => flatten(issue, data));
+  const plain = issues.flatMap((issue) => flatten(issue));
   for (const issue of plain) {
     if (issue.code !== 'unrecognized_keys') continue;
     const allowed = Object.keys(shapeAt(issue.path as Path, data)?.properties ?? {});
     const group = valueAt(data, issue.path as Path);
-    for (const key of issue.keys) {
+    for (const key of issue.keys.slice(0, MOST_KEYS)) {
       const path = [...(issue.path as Path), key];
       const free = allowed.filter((name) => !Object.hasOwn(group ?? {}, name));
       const near = nearest(key, free);
@@ -25,21 +29,37 @@ export function shapeProblems(issues: readonly Issue[], data: unknown, places: P
       problems.push({ ...places.key(path), path, message: `"${key}" is not a key here`, remedy: near === undefined ? (free.length > 0 ? `keys that may stand here: ${listed(free, 'and')}` : 'take it out') : `did you mean "${near}"?` });
     }
   }
+  const absent = new Map<string, Path[]>();
   for (const issue of plain) {
     if (issue.code === 'unrecognized_keys' || misspelt.has(issue.path.join('\n'))) continue;
     const path = issue.path as Path;
+    if (missing(issue, data) && typeof path.at(-1) === 'string') {
+      const around = path.slice(0, -1).join('\n');
+      absent.set(around, [...(absent.get(around) ?? []), path]);
+    }
+  }
+  for (const paths of absent.values()) {
+    if (paths.length < MANY) continue;
+    const around = (paths[0] ?? []).slice(0, -1);
+    const names = paths.map((path) => String(path.at(-1)));
+    problems.push({ ...places.key(around), path: around, message: `${listed(names.map((name) => `"${name}"`), 'and')} are missing`, remedy: 'lab-sheets/README.md says what each of them holds' });
+  }
+  for (const issue of plain) {
+    if (issue.code === 'unrecognized_keys' || misspelt.has(issue.path.join('\n'))) continue;
+    const path = issue.path as Path;
+    if (missing(issue, data) && (absent.get(path.slice(0, -1).join('\n'))?.length ?? 0) >= MANY) continue;
     problems.push({ ...(missing(issue, data) ? places.key(path) : places.value(path)), path, ...said(issue, path, data) });
   }
   return problems.sort((a, b) => a.line - b.line || a.column - b.column);
 }
 
 /** A union's findings are those of the alternative that the author most likely meant. */
-function flatten(issue: Issue, data: unknown): Issue[] {
+function flatten(issue: Issue): Issue[] {
   if (issue.code !== 'invalid_union' || issue.errors.length === 0) return [issue];
   const alternatives = issue.errors.map((found) => found.map((inner): Issue => ({ ...inner, path: [...issue.path, ...inner.path] })));
   const deep = alternatives.filter((found) => found.every((inner) => inner.path.length > issue.path.length || inner.code === 'unrecognized_keys'));
   const best = deep.sort((a, b) => a.length - b.length)[0];
-  return best ? best.flatMap((inner) => flatten(inner, data)) : [{ ...issue, errors: [] } as Issue];
+  return best ? best.flatMap((inner) => flatten(inner)) : [{ ...issue, errors: [] } as Issue];
 }
 
 const missing = (issue: Issue, data: unknown): boolean => issue.path.length > 0 && valueAt(data, issue.path as Path) === undefined;

@@ -51,7 +51,7 @@ export function readYaml(text: string): YamlRead {
   let document;
   try {
     // Unique keys are checked in `collect`, which names both lines and takes one pass.
-    document = parseDocument(body, { version: '1.2', schema: 'core', lineCounter: lines, uniqueKeys: false, merge: false, prettyErrors: false, logLevel: 'silent' });
+    document = parseDocument(body, { version: '1.2', schema: 'core', lineCounter: lines, uniqueKeys: false, merge: false, prettyErrors: false, logLevel: 'error' });
   } catch {
     return refused({ message: 'the file is not YAML that can be read', remedy: 'a lab sheet is text with lines like "title: …"' });
   }
@@ -74,7 +74,9 @@ export function readYaml(text: string): YamlRead {
 
   const collect = (node: Node | null | undefined, path: Path, offset: number): unknown => {
     const start = (node as ParsedNode | null | undefined)?.range?.[0] ?? offset;
-    values.set(pathKey(path), start);
+    // A group or list as a whole stands where its key stands, not where its first entry begins.
+    const group = (isMap(node) || isSeq(node)) && typeof path.at(-1) === 'string';
+    values.set(pathKey(path), group ? offset : start);
     if (node === null || node === undefined) return null;
     if (path.length > DEEPEST) return note(start, path, 'this is nested too deeply for a lab sheet', `at most ${DEEPEST} levels`);
     if (isAlias(node)) return note(start, path, '"*" points to another place of the file, which a lab sheet does not do', 'write the text out here; quote it if it begins with *');
