@@ -6,7 +6,7 @@ import { createSubscriber } from 'svelte/reactivity';
 import type { ClockReading, RecordChange, RecordSlice, StationApi } from '../../core/contract/contract.ts';
 import { eventOf, type RecordEvent, type StoredEvent } from '../../core/record/event.ts';
 import { success, type Failure, type Result } from '../../core/result.ts';
-import { foldSession } from '../../core/session/fold.ts';
+import { SessionFold } from '../../core/session/fold.ts';
 import { foldWorksheet } from '../../core/worksheet/fold.ts';
 import type { SessionDraft } from '../../core/session/events.ts';
 import type { WorksheetDraft } from '../../core/worksheet/events.ts';
@@ -75,6 +75,12 @@ export class RecordFeed<Draft extends { readonly kind: string; readonly data: un
     return success(answer.value.events.map((event) => eventOf(event.body)));
   }
 
+  /** Takes the answer to an append that another part of the window sent (the live sheet keeps a queue of its own). */
+  accept(slice: RecordSlice): void {
+    this.#take(slice);
+    this.savedAt = performance.now();
+  }
+
   #take(slice: RecordSlice): void {
     this.failed = undefined;
     this.#setClock(slice.clock);
@@ -97,8 +103,16 @@ export class RecordFeed<Draft extends { readonly kind: string; readonly data: un
 }
 
 export class SessionFeed extends RecordFeed<SessionDraft> {
-  /** Undefined until the first events have come. */
-  readonly state = $derived(this.events.length === 0 ? undefined : foldSession(this.events));
+  readonly #fold = new SessionFold();
+  #folded = 0;
+  /** Undefined until the first events have come. Only what is new is folded. */
+  readonly state = $derived.by(() => {
+    const { events } = this;
+    if (events.length === 0) return undefined;
+    for (const event of events.slice(this.#folded)) this.#fold.add(event);
+    this.#folded = events.length;
+    return this.#fold.state();
+  });
 }
 
 export class WorksheetFeed extends RecordFeed<WorksheetDraft> {

@@ -1,0 +1,27 @@
+/** Everything that a screen may need, handed down by context. */
+import { createContext } from 'svelte';
+import type { ExportedFile, StationAbout, StationApi } from '../../core/contract/contract.ts';
+import type { Result } from '../../core/result.ts';
+import { Theme } from '../theme/theme.svelte.ts';
+import { Help } from './help.svelte.ts';
+import { Person } from './person.svelte.ts';
+import { Router } from './router.svelte.ts';
+import { Station } from './station.svelte.ts';
+
+export type SaveFile = (file: ExportedFile) => Promise<Result<{ readonly saved: boolean; readonly where?: string }>>;
+
+export class App {
+  readonly station: Station;
+  readonly saveFile: SaveFile;
+  readonly router = new Router();
+  readonly theme = new Theme();
+  readonly person = new Person();
+  readonly help = new Help();
+
+  constructor(api: StationApi, about: StationAbout, saveFile: SaveFile) {
+    this.station = new Station(api, about);
+    this.saveFile = saveFile;
+  }
+}
+
+export const [getApp, setApp] = createContext<App>();

@@ -1,0 +1,26 @@
+/** The keys that work now. A screen registers its own while it is shown. */
+import { onDestroy } from 'svelte';
+
+export interface KeyGroup {
+  readonly title: string;
+  readonly keys: readonly (readonly [keys: string, does: string])[];
+}
+
+export class Help {
+  shown = $state(false);
+  #groups = $state.raw<readonly KeyGroup[]>([]);
+
+  get groups(): readonly KeyGroup[] {
+    return this.#groups;
+  }
+
+  /** Called while a component is made; the keys go when it goes. */
+  register(group: KeyGroup): void {
+    this.#groups = [...this.#groups, group];
+    onDestroy(() => (this.#groups = this.#groups.filter((other) => other !== group)));
+  }
+
+  toggle(): void {
+    this.shown = !this.shown;
+  }
+}
