@@ -35,7 +35,7 @@ const quantityWords: Readonly<Record<string, ReadingQuantity>> = {
   sbp: 'systolic', sys: 'systolic', dbp: 'diastolic', dia: 'diastolic',
 };
 const callWords: Readonly<Record<string, readonly ReadingQuantity[]>> = {
-  bp: ['systolic', 'diastolic'], pressure: ['systolic', 'diastolic'], cuff: ['systolic', 'diastolic'],
+  bp: ['systolic', 'diastolic'],
   gas: ['vo2', 'vco2', 'rer', 've'],
 };
 const postureWords: Readonly<Record<string, Posture>> = {
@@ -92,7 +92,7 @@ function readNotTaken(state: SessionState, tail: string, now: number, aim: Aim):
       ? named.map((quantity) => resolveSlot(state, quantity, now)).filter((slot) => state.slots.get(slotKey(slot))?.scheduled)
       : (openTakes(state, now)[0]?.slots.map((slot) => slot.slot) ?? []);
   if (slots.length === 0) return refused('Nothing is called for just now that could be marked as not taken.');
-  const what = slots.map((slot) => readingQuantities[slot.quantity as ReadingQuantity].label.toLowerCase()).join(' and ');
+  const what = slots.map((slot) => spoken(slot.quantity as ReadingQuantity)).join(' and ');
   if (reason === '') return incomplete(`${what}: not taken, because …`);
   return { state: 'ready', says: `${what}, ${placeText(slots[0])}: not taken, "${reason}"`, drafts: slots.map((slot) => ({ kind: 'reading-not-taken', data: { slot, reason } })) };
 }
@@ -159,7 +159,7 @@ function readReadings(state: SessionState, line: string, now: number, aim: Aim):
     if (callWords[name]) continue; // "bp 116/74": the word only announces what follows
     if (quantity) {
       const number = glued && quantityWords[glued[1]?.toLowerCase() ?? ''] ? glued[2] : tokens[++index];
-      if (number === undefined) return incomplete(`${readingQuantities[quantity].label.toLowerCase()} …`);
+      if (number === undefined) return incomplete(`${spoken(quantity)} …`);
       const unitText = tokens[index + 1];
       const unit = unitText === undefined || /^[\d\-−]/.test(unitText) ? undefined : unitFor(quantity, unitText);
       if (unit !== undefined) index += 1;
@@ -221,11 +221,10 @@ function place(state: SessionState, heard: readonly Heard[], now: number, aim: A
     const slot: Slot = aim.slot && aimFits(aim.slot, item.quantity) ? { ...aim.slot, quantity: item.quantity } : resolveSlot(state, item.quantity, now);
     const judged = judgeReading(state, slot, item.quantity, item.typed, item.unit);
     // While a number is being typed its first digits are not yet wrong.
-    if (judged.level === 'refuse') return item.typed.length < 2 && item.quantity !== 'rpe' ? incomplete(`${readingQuantities[item.quantity].label.toLowerCase()} ${item.typed}…`) : refused(judged.message);
+    if (judged.level === 'refuse') return item.typed.length < 2 && item.quantity !== 'rpe' ? incomplete(`${spoken(item.quantity)} ${item.typed}…`) : refused(judged.message);
     if (judged.level === 'ask') asks.push(judged.message);
     const before = state.slots.get(slotKey(slot))?.current;
-    const { label } = readingQuantities[item.quantity];
-    said.push(`${label === 'RPE' ? label : label.toLowerCase()} ${item.typed} ${item.quantity === 'rpe' || item.quantity === 'rer' ? '' : unitOf(item.unit).label}${before ? ` (amends ${before.typed})` : ''}`.trim());
+    said.push(`${spoken(item.quantity)} ${item.typed} ${item.quantity === 'rpe' || item.quantity === 'rer' ? '' : unitOf(item.unit).label}${before ? ` (amends ${before.typed})` : ''}`.trim());
     drafts.push({ kind: 'reading-taken', data: { slot, typed: item.typed, unit: item.unit, ...(item.heard === undefined ? {} : { heard: item.heard }), ...(judged.level === 'ask' ? { confirmed: true } : {}) } });
   }
   const first = drafts[0];
@@ -237,6 +236,13 @@ function place(state: SessionState, heard: readonly Heard[], now: number, aim: A
 function aimFits(slot: Slot, quantity: ReadingQuantity): boolean {
   const pressures = ['systolic', 'diastolic'];
   return slot.quantity === quantity || (pressures.includes(slot.quantity) && pressures.includes(quantity));
+}
+
+/** A quantity as the pair says it to each other. */
+function spoken(quantity: ReadingQuantity): string {
+  if (quantity === 'systolic' || quantity === 'diastolic') return quantity;
+  if (quantity === 'heart-rate') return 'heart rate';
+  return readingQuantities[quantity].short;
 }
 
 /** A slot's place in words: "stage 3, minute 2", "recovery, 4 min", "rest". */
