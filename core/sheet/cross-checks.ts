@@ -1,5 +1,6 @@
 /** What no schema can say about a lab sheet: ids that exist, units, sums, orders and references. */
 import { formatClock, parseClock } from '../clock-text.ts';
+import { effortSetById, effortSets } from '../formulas/effort.ts';
 import { normTableById, normTables } from '../norms/norms.ts';
 import { parseQuantity, units, type Dimension } from '../units/units.ts';
 import { detailQuantities, isDetailId, readingQuantities, type DetailId } from '../vocabulary.ts';
@@ -163,6 +164,8 @@ function checkResults(sheet: LabSheet, { problem, warning }: Reports): void {
     if (!table) problem(path, `there is no table of norms ${shown(id)}`, oneOf(id, normTables.map((known) => known.id)));
     else if ((sheet.mode === 'treadmill' || sheet.mode === 'cycle') && table.mode !== sheet.mode) warning(path, `this table was made on the ${table.mode}, and the test is on the ${sheet.mode}`, 'the results will say so plainly');
   }
+  const { effort } = results;
+  if (!effortSetById(effort)) problem(['results', 'effort'], `there is no set of effort criteria ${shown(effort)}`, oneOf(effort, effortSets.map((set) => set.id)));
   const cap = sheet['heart-rate-cap'];
   if (cap) checkFormula(cap.formula, ['heart-rate-cap', 'formula'], problem, '/min');
   const given = new Set<string>([...sheet.details.required, ...sheet.details.asked]);

@@ -31,10 +31,11 @@ export function checkQuestions(sheet: LabSheet, reports: Reports): void {
     const path = ['questions', index];
     if (question.kind === 'number' || question.kind === 'table') checkNumeric(sheet, question, index, reports);
     if (question.kind === 'choice') {
-      checkResult(question.answer.result, [...path, 'answer', 'result'], problem);
+      checkResult(sheet, question.answer.result, [...path, 'answer', 'result'], problem);
       if (question.choices) uniqueIds(question.choices, [...path, 'choices'], problem);
-      if (question.answer.result === 'category' && sheet.results.norms.length === 0) problem([...path, 'answer', 'result'], 'a category needs a table of norms', 'name one under results → norms');
-      if (question.answer.result !== 'category' && !question.choices) problem(path, 'there is nothing to choose from', 'add "choices:"');
+      const isCategory = /^category(\.|$)/.test(question.answer.result);
+      if (isCategory && sheet.results.norms.length === 0) problem([...path, 'answer', 'result'], 'a category needs a table of norms', 'name one under results → norms');
+      if (!isCategory && !question.choices) problem(path, 'there is nothing to choose from', 'add "choices:"');
     }
     if (question.kind === 'written') {
       const most = Math.max(...question.rubric.map((level) => level.marks));
@@ -75,7 +76,7 @@ function checkRoute(sheet: LabSheet, question: Numeric, index: number, route: An
     return;
   }
   if (route.result !== undefined) {
-    const value = checkResult(route.result, [...path, 'result'], problem);
+    const value = checkResult(sheet, route.result, [...path, 'result'], problem);
     if (value && value.unit === undefined) problem([...path, 'result'], `"${route.result}" is a word, not a number`, 'ask for it in a question of kind "choice"');
     if (value?.unit !== undefined && unit !== undefined && !fits(dimensionOf(value.unit), dimensionOf(unit), true)) problem([...path, 'result'], `"${route.result}" is in ${unitWord(value.unit)}, and the question in ${unitWord(unit)}`, 'make the two agree');
     if (route.with !== undefined) problem([...path, 'with'], '"with" belongs to a formula', 'take it out');
@@ -164,8 +165,11 @@ function suggestion(spec: InputSpec): string {
   return named ? `${named[0]}, an earlier answer or a number with its unit` : 'a number with its unit';
 }
 
-function checkResult(name: string, path: Path, problem: Report): RecordValue | undefined {
+/** A value that the results hold: one of the list, or the category or percentile by one of the sheet's tables of norms. */
+function checkResult(sheet: LabSheet, name: string, path: Path, problem: Report): RecordValue | undefined {
   if (Object.hasOwn(resultValues, name)) return (resultValues as Readonly<Record<string, RecordValue>>)[name];
-  problem(path, `the results hold no ${shown(name)}`, oneOf(name, Object.keys(resultValues)));
+  const normed = sheet.results.norms.flatMap((id) => [`category.${id}`, `percentile.${id}`]);
+  if (normed.includes(name)) return name.startsWith('category.') ? { label: 'Category' } : { label: 'Percentile', unit: '%' };
+  problem(path, `the results hold no ${shown(name)}`, oneOf(name, [...Object.keys(resultValues), ...normed]));
   return undefined;
 }

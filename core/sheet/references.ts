@@ -48,16 +48,14 @@ export const stageValues = {
 } as const satisfies Readonly<Record<string, RecordValue>>;
 export type StageValueName = keyof typeof stageValues;
 
-/** What the results hold ready-made; a question's answer may be one of these instead of a formula. */
+/** What the results hold ready-made beside the values of the record; a question's answer may be one of these instead of a formula. */
 export const resultValues = {
-  'peak.vo2': recordValues['peak.vo2'],
-  'peak.vo2-rel': recordValues['peak.vo2-rel'],
-  'peak.mets': recordValues['peak.mets'],
-  'peak.heart-rate': recordValues['peak.heart-rate'],
-  'peak.rer': recordValues['peak.rer'],
-  category: { label: 'Fitness category by the sheet’s first norm table' },
+  ...recordValues,
+  'recovery.hrr-1': { label: 'Heart-rate recovery at 1 minute', unit: '/min' },
+  'recovery.hrr-2': { label: 'Heart-rate recovery at 2 minutes', unit: '/min' },
+  'prescription.heart-rate': { label: 'Target heart rate of the sheet’s prescription', unit: '/min' },
+  category: { label: 'Fitness category by the sheet’s first table of norms' },
 } as const satisfies Readonly<Record<string, RecordValue>>;
-export type ResultValueName = keyof typeof resultValues;
 
 /** How one entry of `with` reads. */
 export type Reference =
