@@ -12,6 +12,7 @@ const speed = {
   unit: 'm/min',
   alsoUnits: ['[mi_i]/h', 'km/h', 'm/s'],
   min: 0,
+  max: 500,
 } as const satisfies InputSpec
 
 const grade = {

@@ -2,7 +2,7 @@
  * Was the effort maximal? Published sets of criteria as data, and their evaluation on measured values.
  * The answer is a word for the report ("VO₂max" or "VO₂peak"), never a judgement of the person.
  */
-import { formatNumber } from '../units/units.ts'
+import { formatNumber, roundTo } from '../units/units.ts'
 import { evaluate } from './evaluate.ts'
 import type { Formula, Source } from './formula.ts'
 import { hrMaxFox1971, hrMaxTanaka2001 } from './heart-rate-max.ts'
@@ -256,7 +256,7 @@ function compare(
     return { criterion, role, label, cut, value: undefined, outcome: 'could not be judged', reason: missing }
   }
   // A shown value is compared as shown, so that the page never says "1.10, at least 1.10, not met".
-  const shown = Number(value.toFixed(decimals))
+  const shown = roundTo(value, decimals)
   return { criterion, role, label, cut, value: `${formatNumber(value, decimals)}${unit}`, outcome: shown >= atLeast ? 'met' : 'not met' }
 }
 
@@ -277,7 +277,7 @@ function judgePlateau(
   }
   const value = perKg && massKg !== undefined ? rise / massKg : rise
   const text = `${formatNumber(value, perKg ? 1 : 0)} ${criterion.unit}`
-  return { criterion, role, label, cut, value: text, outcome: Number(value.toFixed(perKg ? 1 : 0)) < criterion.below ? 'met' : 'not met' }
+  return { criterion, role, label, cut, value: text, outcome: roundTo(value, perKg ? 1 : 0) < criterion.below ? 'met' : 'not met' }
 }
 
 function judgeHeartRate(
@@ -299,7 +299,7 @@ function judgeHeartRate(
   if (predicted === undefined) return fail('the age is not known')
   const met =
     criterion.kind === 'heart-rate-within'
-      ? peakHeartRate >= Math.round(predicted) - criterion.within
+      ? peakHeartRate >= roundTo(predicted, 0) - criterion.within
       : (100 * peakHeartRate) / predicted >= criterion.atLeast
   return { criterion, role, label, cut, value: `${formatNumber(peakHeartRate, 0)} /min`, outcome: met ? 'met' : 'not met' }
 }

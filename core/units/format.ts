@@ -21,6 +21,12 @@ export function formatNumber(value: number, decimals: number, format: NumberForm
   return value < 0 && !isZero ? MINUS + shown : shown
 }
 
+/** The value as it would be shown with these decimals: halves away from zero. */
+export function roundTo(value: number, decimals: number): number {
+  const rounded = roundHalfAway(Math.abs(value), decimals)
+  return value < 0 && rounded !== 0 ? -rounded : rounded
+}
+
 /** Decimal rounding of a non-negative number, robust to the binary shortfall of halves such as 1.005. */
 function roundHalfAway(value: number, decimals: number): number {
   if (value >= 1e15) return value
