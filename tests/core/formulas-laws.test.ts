@@ -1,5 +1,5 @@
 /** Laws that hold for every formula of the registry, by random values over its whole valid range. */
-import fc from 'fast-check'
+import * as fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { evaluate } from '../../core/formulas/evaluate.ts'
 import type { Formula, InputSpec, Values } from '../../core/formulas/formula.ts'

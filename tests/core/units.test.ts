@@ -1,5 +1,5 @@
 /** Conversions, what people type, and how numbers are printed. */
-import fc from 'fast-check'
+import * as fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import {
   convert,

@@ -55,7 +55,7 @@ export const treadmillTimeMisprints: readonly MisprintCase[] = [
   {
     formula: 'vo2max-bruce-1973',
     given: { time: 10, sex: 'female' },
-    printed: 6.7 - 2.82 * 0 + 0.056 * 600,
+    printed: 6.7 + 0.056 * 600,
     apart: 5,
     source: 'sex coded 0 for a woman in the pooled equation, whose author codes man 1 and woman 2',
   },
