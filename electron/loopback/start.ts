@@ -1,0 +1,133 @@
+/** The loopback shell, from start to end: station, window, and what happens when either goes away. */
+import path from 'node:path';
+import { findBrowser } from '../find-browser.ts';
+import { say } from '../say.ts';
+import { lockFolder, type FolderLock } from '../store/folder-lock.ts';
+import { readyFolder } from '../store/folder.ts';
+import { rememberedAddress, windowAddress } from './address-file.ts';
+import { forgetStaleProfileLock, openBrowserWindow, type BrowserWindow } from './browser-window.ts';
+import { Supervisor } from './supervisor.ts';
+
+export interface LoopbackStart {
+  readonly folder: string;
+  /** Why this shell and not Electron. */
+  readonly why: string;
+  readonly noWindow: boolean;
+}
+
+/** Windows that were closed during a test are opened again, but not for ever where they close at once. */
+const MOST_REOPENED = 5;
+const REOPENED_WITHIN_MS = 60_000;
+
+/** @returns the exit code, when the person has closed the window or ended the program. */
+export async function startLoopback({ folder, why, noWindow }: LoopbackStart): Promise<number> {
+  const lock = startLock(folder);
+  if (lock === 'in-use') return showTheFirst(folder, noWindow);
+  const supervisor = new Supervisor({
+    folder,
+    why: `in the browser: ${why}`,
+    restarted: (how) => say(`the station's process had ended (${how}) and runs again; nothing acknowledged was lost.`),
+    gaveUp: (how) => say(`the station's process ends again and again (${how}). Stop with Ctrl-C and start anew; everything acknowledged is on disk. Carry on on paper meanwhile.`),
+  });
+  const started = await supervisor.start();
+  if (started.kind === 'in-use') {
+    lock?.release();
+    return showTheFirst(folder, noWindow);
+  }
+  const address = windowAddress(started);
+  const profile = path.join(folder, 'browser');
+  forgetStaleProfileLock(profile);
+  const browser = noWindow ? undefined : findBrowser();
+  if (started.fault !== undefined) say(started.fault);
+  if (started.fault !== undefined && browser === undefined) {
+    await supervisor.end();
+    lock?.release();
+    return 1;
+  }
+  const end = endOf(supervisor, lock);
+  if (browser === undefined) say(`runs in a browser (${why}${noWindow ? '' : '; no Chrome, Chromium or Edge was found'}): open ${address}`);
+  else say(`runs in its own window of ${path.basename(browser)} (${why}): ${address}`);
+  if (browser !== undefined) void keepWindow({ browser, address, profile, supervisor, end });
+  return end.exitCode;
+}
+
+/** Undefined where the folder cannot even be locked; the station then says why. */
+function startLock(folder: string): FolderLock | 'in-use' | undefined {
+  if (!readyFolder(folder).ok) return undefined;
+  const lock = lockFolder(folder, 'start');
+  if (lock.ok) return lock.value;
+  return lock.error.code === 'in-use' ? 'in-use' : undefined;
+}
+
+/** A second start shows the first: one more window on the running station. */
+function showTheFirst(folder: string, noWindow: boolean): number {
+  const { port, token } = rememberedAddress(folder);
+  if (port === undefined) {
+    say(`is already running with the data folder ${folder}, in its own window.`);
+    return 0;
+  }
+  const address = windowAddress({ port, token });
+  const browser = noWindow ? undefined : findBrowser();
+  say(`is already running with the data folder ${folder}: ${browser === undefined ? `open ${address}` : 'opened a window on it.'}`);
+  if (browser !== undefined) {
+    const window = openBrowserWindow(browser, address, path.join(folder, 'browser'));
+    void window;
+  }
+  return 0;
+}
+
+interface End {
+  readonly exitCode: Promise<number>;
+  now(exitCode: number): void;
+  readonly ended: () => boolean;
+}
+
+function endOf(supervisor: Supervisor, lock: FolderLock | undefined): End {
+  let ended = false;
+  let resolve: (exitCode: number) => void = () => {};
+  const exitCode = new Promise<number>((given) => (resolve = given));
+  const now = (code: number): void => {
+    if (ended) return;
+    ended = true;
+    void supervisor.end().then(() => {
+      lock?.release();
+      resolve(code);
+    });
+  };
+  process.on('SIGINT', () => now(0));
+  process.on('SIGTERM', () => now(0));
+  process.on('SIGHUP', () => now(0));
+  return { exitCode, now, ended: () => ended };
+}
+
+interface Keep {
+  readonly browser: string;
+  readonly address: string;
+  readonly profile: string;
+  readonly supervisor: Supervisor;
+  readonly end: End;
+}
+
+/** Shows the window, and again when it is closed in the middle of a test. Closing it otherwise ends the program. */
+async function keepWindow({ browser, address, profile, supervisor, end }: Keep): Promise<void> {
+  let window: BrowserWindow | undefined;
+  process.once('exit', () => window?.close());
+  const opened: number[] = [];
+  while (!end.ended()) {
+    window = openBrowserWindow(browser, address, profile);
+    const shown = await window.ended;
+    if (end.ended()) return;
+    if (!shown) return say(`the window could not be opened; open ${address} in a browser on this machine. Ctrl-C ends the program.`);
+    const needed = await supervisor.needed();
+    if (needed !== undefined && needed.running === 0) {
+      // Another browser may have the address open.
+      if (needed.windows > 0) return say(`its window was closed; it goes on for the other one. Ctrl-C ends the program.`);
+      return end.now(0);
+    }
+    opened.push(Date.now());
+    if (opened.filter((when) => Date.now() - when < REOPENED_WITHIN_MS).length > MOST_REOPENED) {
+      return say(`the window keeps closing during a test; open ${address} in a browser on this machine. Ctrl-C ends the program.`);
+    }
+    say('the window was closed during a test or a recovery; it was opened again.');
+  }
+}

@@ -1,0 +1,109 @@
+/** Keeps the station's process going: starts it, and starts it again on the same port if it dies. */
+import { fork, type ChildProcess } from 'node:child_process';
+import path from 'node:path';
+import type { FromChild, ToChild } from './messages.ts';
+
+export interface SupervisorOptions {
+  readonly folder: string;
+  /** Why this shell and not another. */
+  readonly why?: string;
+  /** Told each time the station's process was started anew after it had died. */
+  readonly restarted?: (how: string) => void;
+  /** Told when it dies so often that starting it again is no use. */
+  readonly gaveUp?: (how: string) => void;
+}
+
+export type Started = Extract<FromChild, { kind: 'ready' | 'in-use' }>;
+
+/** This many deaths within this time mean that a restart does not help. */
+const MOST_DEATHS = 50;
+const WITHIN_MS = 20_000;
+
+export class Supervisor {
+  readonly #options: SupervisorOptions;
+  #child: ChildProcess | undefined;
+  #port = 0;
+  #ending = false;
+  #deaths: number[] = [];
+
+  constructor(options: SupervisorOptions) {
+    this.#options = options;
+  }
+
+  /** Starts the station's process. @returns where it answers, or that another one has the folder. */
+  start(): Promise<Started> {
+    return this.#spawn();
+  }
+
+  /** Process id of the station, for the tests that kill it. */
+  get pid(): number | undefined {
+    return this.#child?.pid;
+  }
+
+  /** How much the station is needed: tests going on, windows listening. Nothing is known while it is being restarted. */
+  needed(): Promise<{ readonly running: number; readonly windows: number } | undefined> {
+    const child = this.#child;
+    if (!child?.connected) return Promise.resolve(undefined);
+    return new Promise((resolve) => {
+      const timer = setTimeout(() => finish(undefined), 1_000);
+      const heard = (message: FromChild): void => {
+        if (message.kind === 'needed') finish(message);
+      };
+      const finish = (answer: { running: number; windows: number } | undefined): void => {
+        clearTimeout(timer);
+        child.off('message', heard);
+        resolve(answer);
+      };
+      child.on('message', heard);
+      child.send({ kind: 'needed?' } satisfies ToChild, (failed) => failed && finish(undefined));
+    });
+  }
+
+  /** Ends the station's process for good. */
+  async end(): Promise<void> {
+    this.#ending = true;
+    const child = this.#child;
+    if (!child || child.exitCode !== null || child.signalCode !== null) return;
+    await new Promise<void>((resolve) => {
+      const timer = setTimeout(() => child.kill('SIGKILL'), 3_000);
+      child.once('exit', () => {
+        clearTimeout(timer);
+        resolve();
+      });
+      if (child.connected) child.send({ kind: 'end' } satisfies ToChild, () => {});
+      else child.kill('SIGTERM');
+    });
+  }
+
+  #spawn(): Promise<Started> {
+    const child = fork(path.join(import.meta.dirname, 'child.ts'), [this.#options.folder, String(this.#port), this.#options.why ?? ''], { execArgv: process.execArgv, stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });
+    this.#child = child;
+    return new Promise((resolve, reject) => {
+      let told = false;
+      child.on('message', (message: FromChild) => {
+        if (message.kind === 'ready') this.#port = message.port;
+        if (message.kind === 'ready' || message.kind === 'in-use') {
+          told = true;
+          resolve(message);
+        }
+      });
+      child.once('error', reject);
+      child.once('exit', (code, signal) => {
+        const how = signal ?? `exit code ${code}`;
+        if (!told && this.#port === 0) return reject(new Error(`the station's process ended at once (${how})`));
+        if (!this.#ending && code !== 0) this.#again(how);
+      });
+    });
+  }
+
+  #again(how: string): void {
+    const now = Date.now();
+    this.#deaths = [...this.#deaths.filter((death) => now - death < WITHIN_MS), now];
+    if (this.#deaths.length > MOST_DEATHS) return this.#options.gaveUp?.(how);
+    this.#spawn().then(
+      (started) => (started.kind === 'in-use' ? this.#options.gaveUp?.('another program took over its data folder') : this.#options.restarted?.(how)),
+      // It ended again before it answered: its own exit handler has started the next one.
+      () => {},
+    );
+  }
+}

@@ -1,0 +1,50 @@
+/** A student's worksheet with its session, as the file that is handed in. */
+import type { ExportedFile } from '../../core/contract/contract.ts';
+import { failure, success, type Result } from '../../core/result.ts';
+import { buildWorksheetFile, worksheetFileText, type WorksheetFile } from '../../core/worksheet/file.ts';
+import type { Store } from '../store/store.ts';
+import type { OpenRecord } from './records.ts';
+
+/** Prints a worksheet: a PDF with the data attached inside. */
+export type PdfWriter = (file: WorksheetFile, paper: 'A4' | 'Letter') => Promise<Uint8Array>;
+
+interface Needs {
+  readonly store: Store;
+  readonly version: string;
+  readonly writePdf?: PdfWriter;
+}
+
+export async function worksheetExport(record: OpenRecord, as: 'pdf' | 'json', paper: 'A4' | 'Letter', { store, version, writePdf }: Needs): Promise<Result<ExportedFile>> {
+  if (record.kind !== 'worksheet') return failure('not-a-worksheet', 'Only a worksheet can be exported; open one on this session first.');
+  if (record.damaged !== undefined) return failure('record-damaged', record.damaged);
+  const { session, student } = record.worksheetState();
+  const sessionEvents = store.read(session, 0);
+  if (!sessionEvents.ok) return sessionEvents;
+  const worksheetEvents = store.read(record.id, 0);
+  if (!worksheetEvents.ok) return worksheetEvents;
+  const seal = store.signature(session);
+  if (!seal.ok) return seal;
+  let file: WorksheetFile;
+  try {
+    file = buildWorksheetFile({
+      session: {
+        events: sessionEvents.value,
+        ...(seal.value ? { signature: { key: seal.value.publicKey, algorithm: 'ed25519', signature: seal.value.signature } } : {}),
+      },
+      worksheet: { events: worksheetEvents.value },
+      version,
+    });
+  } catch (cause) {
+    return failure('record-damaged', `The worksheet was not exported: ${(cause as Error).message}. The record was left as it is.`);
+  }
+  const name = `worksheet-${fileWord(student)}-${session}`;
+  if (as === 'json') return success({ name: `${name}.json`, mime: 'application/json', base64: Buffer.from(worksheetFileText(file)).toString('base64') });
+  if (!writePdf) return failure('not-here', 'A PDF cannot be made in this shell. Export the worksheet as .json instead.');
+  const bytes = await writePdf(file, paper);
+  return success({ name: `${name}.pdf`, mime: 'application/pdf', base64: Buffer.from(bytes).toString('base64') });
+}
+
+/** A student key as part of a file name that every system takes. */
+function fileWord(text: string): string {
+  return text.normalize('NFKD').replace(/[^A-Za-z0-9._-]+/g, '-').replace(/^[-.]+|[-.]+$/g, '').slice(0, 40) || 'student';
+}

@@ -1,0 +1,297 @@
+/** The store on disk: SQLite in WAL mode, every commit flushed before it is acknowledged. */
+import { CHAIN_START, chainHash, sha256Hex } from '../../core/record/chain.ts';
+import { bodyOf, eventOf, type RecordEvent, type StoredEvent } from '../../core/record/event.ts';
+import { failure, success, type Result } from '../../core/result.ts';
+import { openDatabase, type SqliteDatabase } from './database.ts';
+import { damaged, faultOf } from './faults.ts';
+import { migrate } from './migrations.ts';
+import { notPlain } from './plain.ts';
+import type { Append, Appended, Create, NewFact, Signature, Store, StoredClock, StoredRecord } from './store.ts';
+
+/** Up to this size the whole file is checked at each start (measured: about 1 ms per MB); a larger one as its records are read. */
+const CHECK_WHOLE_BELOW_PAGES = 32_768;
+
+/**
+ * Opens (or makes) the store in a file, or in memory with `:memory:`.
+ * Expected failures: too old a Node, another program's file, a newer program's file, damage, a full disk, no right to write.
+ */
+export function openStore(file: string): Result<Store> {
+  try {
+    const opened = openDatabase(file);
+    if (!opened.ok) return opened;
+    const database = opened.value;
+    const ready = prepare(database, file);
+    if (!ready.ok) {
+      database.close();
+      return ready;
+    }
+    return success(new SqliteStore(database, file));
+  } catch (cause) {
+    const fault = faultOf(cause, 'opening', file);
+    if (fault) return fault;
+    throw cause;
+  }
+}
+
+/** Sets what a connection does not remember by itself, and makes sure that it took. */
+function prepare(database: SqliteDatabase, file: string): Result<void> {
+  const version = database.pragma('user_version', { simple: true }) as number;
+  const pages = database.pragma('page_count', { simple: true }) as number;
+  if (version > 0 && pages <= CHECK_WHOLE_BELOW_PAGES) {
+    const found = database.pragma('quick_check(1)', { simple: true }) as string;
+    if (found !== 'ok') return damaged(file, found.split('\n')[0] ?? found);
+  }
+  if (file !== ':memory:' && database.pragma('journal_mode = WAL', { simple: true }) !== 'wal') {
+    return failure(
+      'no-write-ahead-log',
+      `The folder of ${file} cannot hold a write-ahead log, so readings could be lost there. Nothing was changed. Start with a folder on this machine's own disk: npm start -- --data FOLDER.`,
+    );
+  }
+  // A reopened WAL database is not FULL by itself: without this, a power cut loses acknowledged readings.
+  database.pragma('synchronous = FULL');
+  if (process.platform === 'darwin') {
+    database.pragma('fullfsync = ON');
+    database.pragma('checkpoint_fullfsync = ON');
+  }
+  database.pragma('foreign_keys = ON');
+  database.pragma('trusted_schema = OFF');
+  if (database.pragma('synchronous', { simple: true }) !== 2) throw new Error('synchronous=FULL did not take');
+  return migrate(database, file);
+}
+
+interface EventRow {
+  readonly seq: number;
+  readonly body: string;
+  readonly hash: string;
+}
+
+class SqliteStore implements Store {
+  readonly file: string;
+  readonly #database: SqliteDatabase;
+  readonly #statements: ReturnType<typeof statementsOf>;
+  readonly #append: (input: Append) => Appended;
+  readonly #create: (input: Create) => Appended;
+
+  constructor(database: SqliteDatabase, file: string) {
+    this.file = file;
+    this.#database = database;
+    this.#statements = statementsOf(database);
+    this.#append = database.transaction((input: Append) => this.#write(input)).immediate;
+    this.#create = database.transaction((input: Create) => {
+      this.#statements.insertRecord.run(input.record, input.kind, input.session ?? null, input.opened);
+      this.#statements.setClock.run(clockRow(input.record, input.clock));
+      return this.#write(input);
+    }).immediate;
+  }
+
+  records(): Result<readonly StoredRecord[]> {
+    return this.#guard('reading', () => success((this.#statements.records.all() as RecordRow[]).map(recordOf)));
+  }
+
+  record(id: string): Result<StoredRecord | undefined> {
+    return this.#guard('reading', () => {
+      const row = this.#statements.record.get(id) as RecordRow | undefined;
+      return success(row && recordOf(row));
+    });
+  }
+
+  answered(command: string, said: unknown): Result<Appended | undefined> {
+    return this.#guard('reading', () => this.#repeated(command, said) ?? success(undefined));
+  }
+
+  create(input: Create): Result<Appended> {
+    return this.#guard('writing', () => refused(input) ?? this.#repeated(input.command, input.said) ?? success(this.#create(input)));
+  }
+
+  append(input: Append): Result<Appended> {
+    return this.#guard('writing', () => refused(input) ?? this.#repeated(input.command, input.said) ?? success(this.#append(input)));
+  }
+
+  read(record: string, from: number): Result<readonly StoredEvent[]> {
+    return this.#guard('reading', () =>
+      success((this.#statements.read.all(record, from) as EventRow[]).map(({ body, hash }) => ({ body, hash }))),
+    );
+  }
+
+  clock(record: string): Result<StoredClock | undefined> {
+    return this.#guard('reading', () => {
+      const row = this.#statements.clock.get(record) as ClockRow | undefined;
+      return success(row && clockOf(row));
+    });
+  }
+
+  setClock(record: string, clock: StoredClock): Result<void> {
+    return this.#guard('writing', () => {
+      this.#statements.setClock.run(clockRow(record, clock));
+      return success(undefined);
+    });
+  }
+
+  signature(record: string): Result<Signature | undefined> {
+    return this.#guard('reading', () => {
+      const row = this.#statements.signature.get(record) as { head: string; public_key: string; signature: string } | undefined;
+      return success(row && { head: row.head, publicKey: row.public_key, signature: row.signature });
+    });
+  }
+
+  async backup(file: string): Promise<Result<void>> {
+    try {
+      await this.#database.backup(file);
+      return success(undefined);
+    } catch (cause) {
+      const fault = faultOf(cause, 'reading', file);
+      if (fault) return fault;
+      throw cause;
+    }
+  }
+
+  close(): void {
+    if (this.#database.open) this.#database.close();
+  }
+
+  #repeated(command: string, said: unknown): Result<Appended> | undefined {
+    const row = this.#statements.command.get(command) as { record: string; first: number; count: number; digest: string } | undefined;
+    if (!row) return undefined;
+    if (row.digest !== digestOf(said)) {
+      return failure(
+        'command-used',
+        'Not saved: the window used one command id for two different entries. Reload the window and enter it again.',
+      );
+    }
+    const rows = (this.#statements.range.all(row.record, row.first, row.first + row.count) as EventRow[]).map(({ body, hash }) => ({
+      body,
+      hash,
+    }));
+    return success({
+      record: row.record,
+      events: rows.map(({ body }) => eventOf(body)),
+      stored: rows,
+      length: row.first + row.count,
+      head: rows.at(-1)?.hash ?? CHAIN_START,
+      repeated: true,
+    });
+  }
+
+  /** Runs inside a transaction. */
+  #write(input: Append): Appended {
+    const last = this.#statements.last.get(input.record) as { seq: number; hash: string } | undefined;
+    const first = last === undefined ? 0 : last.seq + 1;
+    let head = last?.hash ?? CHAIN_START;
+    const events: RecordEvent[] = [];
+    const stored: StoredEvent[] = [];
+    for (const [index, fact] of input.facts.entries()) {
+      const event = eventFor(input, fact, first + index);
+      const body = bodyOf(event);
+      head = chainHash(head, body);
+      this.#statements.insertEvent.run(input.record, event.seq, body, head);
+      // As it will be read again, so that what is folded now and after a restart is the same.
+      events.push(eventOf(body));
+      stored.push({ body, hash: head });
+    }
+    this.#statements.insertCommand.run(input.command, input.record, first, stored.length, digestOf(input.said));
+    if (input.seal) {
+      const { publicKey, signature } = input.seal(head);
+      this.#statements.setSignature.run(input.record, head, publicKey, signature);
+    }
+    return { record: input.record, events, stored, length: first + stored.length, head, repeated: false };
+  }
+
+  #guard<Value>(during: 'writing' | 'reading', action: () => Result<Value>): Result<Value> {
+    try {
+      return action();
+    } catch (cause) {
+      const fault = faultOf(cause, during, this.file);
+      if (fault) return fault;
+      throw cause;
+    }
+  }
+}
+
+/** What may not be written at all. */
+function refused(input: Append): ReturnType<typeof failure> | undefined {
+  if (input.facts.length === 0) return failure('nothing-to-write', 'There was nothing to write.');
+  if (!Number.isSafeInteger(input.entered))
+    return failure('not-plain', `Not saved: the moment of acceptance is ${input.entered}, not whole milliseconds.`);
+  for (const { kind, version, data, taken } of input.facts) {
+    const found =
+      notPlain(data) ??
+      (Number.isSafeInteger(taken ?? 0) && Number.isSafeInteger(version) ? undefined : 'its time is not whole milliseconds');
+    if (found !== undefined) return failure('not-plain', `Not saved: in "${kind}" ${found}.`);
+  }
+  return undefined;
+}
+
+function eventFor(input: Append, fact: NewFact, seq: number): RecordEvent {
+  const { record, author, entered, command } = input;
+  return { record, seq, kind: fact.kind, version: fact.version, taken: fact.taken ?? entered, entered, author, command, data: fact.data };
+}
+
+/** Short, since it only tells a repeat from a mistake. */
+function digestOf(said: unknown): string {
+  return sha256Hex(JSON.stringify(said) ?? '').slice(0, 32);
+}
+
+interface RecordRow {
+  readonly id: string;
+  readonly kind: StoredRecord['kind'];
+  readonly session: string | null;
+  readonly opened: string;
+}
+const recordOf = ({ id, kind, session, opened }: RecordRow): StoredRecord => ({
+  id,
+  kind,
+  opened,
+  ...(session === null ? {} : { session }),
+});
+
+interface ClockRow {
+  readonly at: number;
+  readonly monotonic: string;
+  readonly slept: number;
+  readonly boot: string | null;
+  readonly wall: number;
+  readonly rate: number;
+  readonly seen_at: number;
+  readonly seen_wall: number;
+}
+const clockOf = (row: ClockRow): StoredClock => ({
+  at: row.at,
+  monotonic: BigInt(row.monotonic),
+  slept: row.slept,
+  boot: row.boot ?? undefined,
+  wall: row.wall,
+  rate: row.rate,
+  seenAt: row.seen_at,
+  seenWall: row.seen_wall,
+});
+const clockRow = (record: string, clock: StoredClock): ClockRow & { readonly record: string } => ({
+  record,
+  at: clock.at,
+  monotonic: String(clock.monotonic),
+  slept: clock.slept,
+  boot: clock.boot ?? null,
+  wall: clock.wall,
+  rate: clock.rate,
+  seen_at: clock.seenAt,
+  seen_wall: clock.seenWall,
+});
+
+function statementsOf(database: SqliteDatabase) {
+  return {
+    records: database.prepare('SELECT id, kind, session, opened FROM records ORDER BY opened, id'),
+    record: database.prepare('SELECT id, kind, session, opened FROM records WHERE id = ?'),
+    insertRecord: database.prepare('INSERT INTO records (id, kind, session, opened) VALUES (?, ?, ?, ?)'),
+    last: database.prepare('SELECT seq, hash FROM events WHERE record = ? ORDER BY seq DESC LIMIT 1'),
+    insertEvent: database.prepare('INSERT INTO events (record, seq, body, hash) VALUES (?, ?, ?, ?)'),
+    read: database.prepare('SELECT seq, body, hash FROM events WHERE record = ? AND seq >= ? ORDER BY seq'),
+    range: database.prepare('SELECT seq, body, hash FROM events WHERE record = ? AND seq >= ? AND seq < ? ORDER BY seq'),
+    command: database.prepare('SELECT record, first, count, digest FROM commands WHERE command = ?'),
+    insertCommand: database.prepare('INSERT INTO commands (command, record, first, count, digest) VALUES (?, ?, ?, ?, ?)'),
+    clock: database.prepare('SELECT at, monotonic, slept, boot, wall, rate, seen_at, seen_wall FROM clocks WHERE record = ?'),
+    setClock: database.prepare(
+      'INSERT OR REPLACE INTO clocks (record, at, monotonic, slept, boot, wall, rate, seen_at, seen_wall) VALUES (@record, @at, @monotonic, @slept, @boot, @wall, @rate, @seen_at, @seen_wall)',
+    ),
+    signature: database.prepare('SELECT head, public_key, signature FROM signatures WHERE record = ?'),
+    setSignature: database.prepare('INSERT OR REPLACE INTO signatures (record, head, public_key, signature) VALUES (?, ?, ?, ?)'),
+  };
+}

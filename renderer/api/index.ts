@@ -1,0 +1,61 @@
+/**
+ * The one module of the window that speaks to its shell. The rest of the window does not know which shell it is in:
+ * it gets a `StationApi`, what the shell can do (`about.capabilities`), and a way to hand a file to the person.
+ */
+import type { ExportedFile, StationAbout, StationApi } from '../../core/contract/contract.ts';
+import { failure, success, type Result } from '../../core/result.ts';
+import { loopbackClient } from './loopback-client.ts';
+import { shellClient, type ShellGlobal } from './shell-client.ts';
+
+export interface Station extends StationApi {
+  readonly about: StationAbout;
+  /** Hands a file to the person: a dialog where the shell has one, else a download. */
+  saveFile(file: ExportedFile): Promise<Result<{ readonly saved: boolean; readonly where?: string }>>;
+}
+
+/**
+ * Finds the shell and asks it what it is. Waits as long as the station needs to start.
+ * @returns failure with the station's own words where it cannot work: a damaged record, a folder that cannot be written.
+ */
+export async function connect(): Promise<Result<Station>> {
+  const shell = (globalThis as { stagecallShell?: ShellGlobal }).stagecallShell;
+  const api = shell ? shellClient(shell) : loopbackClient({ address: location.origin, token: takeToken() });
+  const about = await api.call('station.about', {});
+  if (!about.ok) return about;
+  return success({
+    about: about.value,
+    call: (name, input) => api.call(name, input),
+    subscribe: (listener) => api.subscribe(listener),
+    saveFile: (file) => saveFile(api, about.value, file),
+  });
+}
+
+const TOKEN_KEY = 'stagecall-token';
+
+/** The token comes in the address's fragment, which no server sees, and is then kept for this window alone. */
+function takeToken(): string {
+  const given = /[#&]token=([A-Za-z0-9_-]+)/.exec(location.hash)?.[1];
+  if (given !== undefined) {
+    sessionStorage.setItem(TOKEN_KEY, given);
+    const rest = location.hash.replace(/[#&]token=[A-Za-z0-9_-]+/, '').replace(/^&/, '#');
+    history.replaceState(history.state, '', location.pathname + location.search + (rest === '#' ? '' : rest));
+  }
+  return sessionStorage.getItem(TOKEN_KEY) ?? '';
+}
+
+async function saveFile(api: StationApi, about: StationAbout, file: ExportedFile): Promise<Result<{ readonly saved: boolean; readonly where?: string }>> {
+  if (about.capabilities.save === 'dialog') return api.call('file.save', { name: file.name, base64: file.base64 });
+  try {
+    const bytes = Uint8Array.from(atob(file.base64), (letter) => letter.charCodeAt(0));
+    const address = URL.createObjectURL(new Blob([bytes], { type: file.mime }));
+    const link = document.createElement('a');
+    link.href = address;
+    link.download = file.name;
+    link.click();
+    // The browser reads it after the click; a minute is ample even for a large class file.
+    setTimeout(() => URL.revokeObjectURL(address), 60_000);
+    return success({ saved: true });
+  } catch (cause) {
+    return failure('download', `The file could not be saved (${(cause as Error).message}). Nothing of the record was changed; try again.`);
+  }
+}
