@@ -86,7 +86,7 @@ export function bookOf(state: SessionState, results: Omit<Results, 'book'>): Boo
     } else put(path, one.title, undefined, '1', one.reason);
   }
   for (const criterion of results.effort?.criteria ?? []) {
-    put(`effort.${effortRowId[criterion.criterion.kind]}`, criterion.label, outcomeWord[criterion.outcome], '1', criterion.reason ?? '');
+    put(`effort.${effortRowId[criterion.criterion.kind]}`, criterion.label, outcomeWord[criterion.outcome], '1', criterion.reason ?? '', { working: criterion.value === undefined ? (criterion.reason ?? '') : `${criterion.value}; the cut is ${criterion.cut}` });
   }
   put('effort.conclusion', 'What the highest uptake is called', results.effort && !results.symptomLimited ? (results.effort.conclusion.met ? 'max' : 'peak') : undefined, '1', needsMaximum ?? 'there was no exercise');
   for (const { id, result } of results.norms) {

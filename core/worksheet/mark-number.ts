@@ -1,0 +1,239 @@
+/** Marks one numeric answer: the best award that it can be shown to have earned, with the line that says why. */
+import { convert, dimensionOf, formatNumber, formatQuantity, unitOf, type UnitCode } from '../units/units.ts';
+import { readAnswer, type AnswerReading, type ReadAnswer } from './answer.ts';
+import { sumsIn, type Sum } from './arithmetic.ts';
+import { massOf } from './book.ts';
+import { expect, unitOfQuestion, type Expected, type MarkingInput, type NumericQuestion } from './expected.ts';
+import { standingAnswer, answerKey } from './fold.ts';
+import type { MarkParts } from './mark-parts.ts';
+import type { RowMark, Verdict } from './marking-types.ts';
+import { impossible } from './possible.ts';
+import type { QuestionRow } from './rows.ts';
+import { equalsSlip, slipsAround, type SlipValue } from './slips.ts';
+import { parseTolerance, toleranceInWords, widthOf, type Tolerance } from './tolerance.ts';
+
+interface Award {
+  readonly verdict: Verdict;
+  /** Of the row's marks, before the unit mark is taken off. */
+  readonly marks: number;
+  readonly reason: string;
+  readonly unitFault?: 'missing' | 'wrong';
+  readonly slip?: { readonly id: string; readonly says: string };
+}
+
+interface Task {
+  readonly question: NumericQuestion;
+  readonly unit: UnitCode;
+  readonly read: ReadAnswer;
+  readonly right: readonly [Expected, ...Expected[]];
+  readonly own: readonly Expected[];
+  readonly full: Tolerance;
+  readonly part?: Tolerance;
+  /** Marks of this answer, and their parts in the same measure. */
+  readonly marks: number;
+  readonly parts: MarkParts;
+  readonly input: MarkingInput;
+}
+
+/**
+ * Marks one answer of a numeric question.
+ * @param marks what this answer is worth (a table's marks are divided over its rows); `parts` in the same measure.
+ */
+export function markNumber(question: NumericQuestion, row: QuestionRow, input: MarkingInput, marks: number, parts: MarkParts): RowMark {
+  const unit = unitOfQuestion(question);
+  const expectation = expect(question, row, input);
+  const place = { ...(row.id === undefined ? {} : { row: row.id }), ...(row.label === undefined ? {} : { label: row.label }) };
+  const attempt = standingAnswer(input.worksheet, question.id, row.id);
+  const given = attempt && {
+    typed: attempt.typed,
+    ...(attempt.unit === undefined ? {} : { unit: attempt.unit }),
+    ...(attempt.working === undefined ? {} : { working: attempt.working }),
+    attempts: input.worksheet.answers.get(answerKey(question.id, row.id))?.attempts.length ?? 1,
+  };
+  const [first, ...others] = expectation.right;
+  if (expectation.void !== undefined || first === undefined) {
+    return { ...place, verdict: 'void', marks: 0, outOf: 0, reason: `Void: ${expectation.void ?? 'it has no value on this record'}.`, ...(given === undefined ? {} : { answer: given }) };
+  }
+  const right = formatQuantity(first.value, unit, question.decimals);
+  if (attempt === undefined) return { ...place, verdict: 'not-answered', marks: 0, outOf: marks, reason: `Not answered. The record gives ${right}.`, right };
+  const part = question.tolerance.part === undefined ? undefined : parseTolerance(question.tolerance.part, unit);
+  const award = bestAward({
+    question,
+    unit,
+    read: readAnswer(attempt, { unit, mass: massOf(input.book), unitGiven: question.kind === 'table' }),
+    right: [first, ...others],
+    own: expectation.own,
+    full: parseTolerance(question.tolerance.full, unit) ?? {},
+    ...(part === undefined ? {} : { part }),
+    marks,
+    parts,
+    input,
+  });
+  return { ...place, ...award, outOf: marks, right, ...(given === undefined ? {} : { answer: given }) };
+}
+
+/** Every award that the answer can be shown to earn is looked at; the highest counts, and of equals the earlier. */
+function bestAward(task: Task): Award {
+  const awards = [...rightAwards(task), ...carriedAwards(task), ...nearAwards(task), ...workingAwards(task), ...slipAwards(task)];
+  const worth = (award: Award): number => award.marks - (award.unitFault === undefined ? 0 : task.parts.unit);
+  let best: Award | undefined;
+  for (const award of awards) if (best === undefined || worth(award) > worth(best) + 1e-9) best = award;
+  return best ?? wrong(task);
+}
+
+function rightAwards(task: Task): readonly Award[] {
+  const { question, unit, read, right, full, marks } = task;
+  return right.flatMap((expected) =>
+    read.readings.flatMap((reading): Award[] => {
+      if (Math.abs(reading.value - expected.value) > widthOf(full, expected.value, question.decimals)) return [];
+      const value = formatQuantity(expected.value, unit, question.decimals);
+      if (restatesInput(expected, reading, task)) {
+        const typed = `${formatNumber(read.number ?? reading.value, read.decimals)} ${unitOf(reading.readAs).label}`;
+        return [{ verdict: 'wrong', marks: 0, reason: `${typed} is what the record holds; the question asks for what follows from it: ${value}.` }];
+      }
+      const by = expected.by === undefined ? '' : ` ${expected.by}`;
+      if (reading.unit !== 'right') return [{ verdict: 'right', marks, unitFault: reading.unit, reason: unitFaultLine(task, reading, value) }];
+      const converted = reading.readAs === unit ? '' : ` (${formatNumber(read.number ?? reading.value, read.decimals)} ${unitOf(reading.readAs).label})`;
+      return [{ verdict: 'right', marks, reason: `Right${by}: ${value}${converted}.` }];
+    }),
+  );
+}
+
+/**
+ * The answer only repeats a value that was to be worked on: 2.31 L/min where the uptake per kilogram is asked for. By the body
+ * mass it would convert into the right answer, but that conversion is the question.
+ */
+function restatesInput({ form, used }: Expected, reading: AnswerReading, { unit, read }: Task): boolean {
+  if (form === undefined || used === undefined || read.number === undefined || dimensionOf(reading.readAs) === dimensionOf(unit)) return false;
+  const typed = { number: read.number, decimals: read.decimals };
+  return Object.entries(form.inputs).some(([name, spec]) => {
+    const value = used[name];
+    if (typeof value !== 'number' || dimensionOf(spec.unit) !== dimensionOf(reading.readAs)) return false;
+    return equalsSlip(typed.number, typed.decimals, convert(value, spec.unit, reading.readAs));
+  });
+}
+
+function unitFaultLine({ read, unit }: Task, reading: AnswerReading, value: string): string {
+  const wanted = unitOf(unit).label || 'no unit';
+  const meant = unitOf(reading.readAs).label || 'a bare number';
+  if (reading.unit === 'missing') {
+    return reading.readAs === unit ? `Right number, but its unit is missing: ${wanted}.` : `Right as ${meant} (${value}), but its unit is missing.`;
+  }
+  if (reading.readAs === unit) return `Right number, but in ${wanted}, not ${read.unitText.slice(0, 40)}.`;
+  return `Right number, but it is in ${meant}, not ${read.unitText.slice(0, 40) || wanted}: ${value}.`;
+}
+
+function carriedAwards(task: Task): readonly Award[] {
+  const { question, unit, read, right, own, full, marks, parts, input } = task;
+  const record = formatQuantity(right[0].value, unit, question.decimals);
+  return own.flatMap((expected) =>
+    read.readings.flatMap((reading): Award[] => {
+      if (Math.abs(reading.value - expected.value) > widthOf(full, expected.value, question.decimals)) return [];
+      const from = fromQuestions(expected.from ?? [], input);
+      const fault = reading.unit === 'right' ? {} : { unitFault: reading.unit };
+      const unitSays = reading.unit === 'right' ? '' : reading.unit === 'missing' ? ' Its unit is missing.' : ` Its unit is not ${read.unitText.slice(0, 40)}.`;
+      if (expected.fromWrong !== true) {
+        return [{ verdict: 'right', marks, ...fault, reason: `Right for the answer given to ${from}; the record gives ${record}.${unitSays}` }];
+      }
+      const no = impossible(expected.value, unit, expected.form, question.decimals);
+      if (no !== undefined) {
+        return [{ verdict: 'method-only', marks: parts.method, reason: `Carried forward, method only: right for the answer given to ${from}, but ${no}. The record gives ${record}.` }];
+      }
+      return [{ verdict: 'carried-forward', marks, ...fault, reason: `Carried forward: right for the answer given to ${from}; the record gives ${record}.${unitSays}` }];
+    }),
+  );
+}
+
+function fromQuestions(ids: readonly string[], input: MarkingInput): string {
+  const numbers = ids.map((id) => input.sheet.questions.findIndex((question) => question.id === id) + 1).sort((a, b) => a - b);
+  return numbers.length === 1 ? `question ${numbers[0]}` : `questions ${numbers.slice(0, -1).join(', ')} and ${numbers.at(-1)}`;
+}
+
+function nearAwards(task: Task): readonly Award[] {
+  const { question, unit, read, right, own, part, parts, input } = task;
+  if (part === undefined) return [];
+  const words = toleranceInWords(part, unitOf(unit).label);
+  const candidates = [...right, ...own.filter((expected) => impossible(expected.value, unit, expected.form, question.decimals) === undefined)];
+  return candidates.flatMap((expected) =>
+    read.readings.flatMap((reading): Award[] => {
+      if (Math.abs(reading.value - expected.value) > widthOf(part, expected.value, question.decimals)) return [];
+      const value = formatQuantity(expected.value, unit, question.decimals);
+      const where = expected.fromWrong === true ? `Carried forward and near: from the answer given to ${fromQuestions(expected.from ?? [], input)} follows ${value}` : `Near: the record gives ${value}`;
+      const fault = reading.unit === 'right' ? {} : { unitFault: reading.unit };
+      const unitSays = reading.unit === 'right' ? '' : reading.unit === 'missing' ? ' Its unit is missing.' : ' Its unit is wrong.';
+      return [{ verdict: 'near', marks: parts.near, ...fault, reason: `${where}; ${words} earns half of the marks.${unitSays}` }];
+    }),
+  );
+}
+
+/** The sums in the working that lead to a value. A sum that only states its own result shows no method. */
+function sumFor(sums: readonly Sum[], value: number, unitDecimals: number): Sum | undefined {
+  // Half a per cent for steps rounded to three figures on the way; half of the last asked decimal for small values.
+  const room = Math.max(0.005 * Math.abs(value), Math.min(0.5 * 10 ** -unitDecimals, Math.abs(value) / 20)) + 1e-9;
+  return sums.find((sum) => Math.abs(sum.value - value) <= room && sum.numbers.every((number) => Math.abs(number - sum.value) > 1e-9 * Math.abs(sum.value)));
+}
+
+/** The working is right and the number stated beside it is not. */
+function workingAwards(task: Task): readonly Award[] {
+  const { question, unit, read, right, own, marks, parts, input } = task;
+  const sums = sumsIn(read.attempt.working ?? '');
+  if (sums.length === 0) return [];
+  const possible = own.filter((expected) => impossible(expected.value, unit, expected.form, question.decimals) === undefined);
+  return [...right, ...possible].flatMap((expected): Award[] => {
+    const sum = sumFor(sums, expected.value, question.decimals);
+    if (sum === undefined) return [];
+    const value = formatQuantity(expected.value, unit, question.decimals);
+    const from = expected.fromWrong === true ? ` (carried forward from ${fromQuestions(expected.from ?? [], input)})` : '';
+    if (read.readings.length === 0) {
+      return [{ verdict: 'method-only', marks: parts.method, reason: `The working leads to ${value}${from}, but ${read.trouble ?? 'no answer was given'}: method mark only.` }];
+    }
+    return [{ verdict: 'arithmetic-slip', marks: marks - parts.arithmetic, reason: `The working leads to ${value}${from}, and the answer says something else: marks for the slip alone are lost.` }];
+  });
+}
+
+function slipAwards(task: Task): readonly Award[] {
+  const { question, unit, read, right, own, parts, input } = task;
+  const mass = massOf(input.book);
+  const slips = [...right, ...own].flatMap((expected) => slipsAround(expected, unit, mass));
+  const numbers = [...new Set([read.readings[0]?.value, read.number].filter((value) => value !== undefined))];
+  const matching = slips.filter((slip) => numbers.some((number) => equalsSlip(number, decimalsOf(read, number), slip.value)));
+  const record = formatQuantity(right[0].value, unit, question.decimals);
+  const sums = sumsIn(read.attempt.working ?? '');
+  const [first] = matching;
+  if (first !== undefined) {
+    const different = matching.filter((slip, at) => matching.findIndex((other) => other.id === slip.id) === at);
+    const says = different.slice(0, 2).map((slip) => slip.says + onOwn(slip, input));
+    const line = `Equals the answer when ${says.join(', or when ')}. Right value ${record}`;
+    const shown = different.find((slip) => slip.method && sumFor(sums, slip.value, question.decimals) !== undefined);
+    const named = different.length === 1 ? { slip: { id: first.id, says: first.says } } : {};
+    if (shown !== undefined && parts.method > 0) return [{ verdict: 'slip', marks: parts.method, ...named, reason: `${line}; method mark kept.` }];
+    return [{ verdict: 'slip', marks: 0, ...named, reason: `${line}; ${whyNoMethod(task, sums, first)}.` }];
+  }
+  // The number matches nothing, but the working shows a known slip.
+  const inWorking = slips.find((slip) => sumFor(sums, slip.value, question.decimals) !== undefined);
+  if (inWorking === undefined) return [];
+  const line = `In the working ${inWorking.says}${onOwn(inWorking, input)}. Right value ${record}`;
+  const kept = inWorking.method && parts.method > 0;
+  return [{ verdict: 'slip', marks: kept ? parts.method : 0, slip: { id: inWorking.id, says: inWorking.says }, reason: `${line}; ${kept ? 'method mark kept' : 'no method mark'}.` }];
+}
+
+const onOwn = (slip: SlipValue, input: MarkingInput): string => (slip.from === undefined ? '' : ` (on the answer given to ${fromQuestions(slip.from, input)})`);
+
+/** Typed decimals belong to the typed number; a converted one has none of its own to be judged by. */
+function decimalsOf(read: ReadAnswer, number: number): number {
+  return number === read.number ? read.decimals : 4;
+}
+
+function whyNoMethod({ read, parts }: Task, sums: readonly Sum[], slip: SlipValue): string {
+  if (parts.method === 0) return 'no marks';
+  if (!slip.method) return 'another method than the one asked for, so no method mark';
+  if ((read.attempt.working ?? '').trim() === '') return 'no working is shown, so no method mark';
+  return sums.length === 0 ? 'the working holds no sum that could be read; a marker can give the method mark' : 'the working does not lead there; a marker can give the method mark';
+}
+
+function wrong({ question, unit, read, right }: Task): Award {
+  const record = formatQuantity(right[0].value, unit, question.decimals);
+  if (read.readings.length === 0) return { verdict: 'wrong', marks: 0, reason: `Not marked as a number: ${read.trouble ?? 'it could not be read'}. The record gives ${record}.` };
+  const working = (read.attempt.working ?? '').trim() === '' ? 'No working is shown.' : 'The working does not lead there either; a marker can give the method mark.';
+  return { verdict: 'wrong', marks: 0, reason: `The record gives ${record}. ${question.working ? working : ''}`.trim() };
+}
