@@ -1,33 +1,31 @@
-import { formatNumber, formatQuantity } from '../units/units.ts'
-import type { Formula, FormulaDefinition, InputSpec } from './formula.ts'
+import { formatNumber, formatQuantity } from '../units/units.ts';
+import type { Formula, FormulaDefinition, InputSpec } from './formula.ts';
 
 /**
  * Builds a formula whose functions see their inputs by name and type: a choice of 'male' and 'female' arrives as exactly those
  * words, every other input as a number. The working line is the substituted right-hand side, then "= value unit".
  */
-export function defineFormula<const I extends Readonly<Record<string, InputSpec>>>(
-  definition: FormulaDefinition<I>,
-): Formula {
-  const { substituted, ...rest } = definition
+export function defineFormula<const I extends Readonly<Record<string, InputSpec>>>(definition: FormulaDefinition<I>): Formula {
+  const { substituted, ...rest } = definition;
   const built = {
     ...rest,
     working(v: Parameters<typeof definition.compute>[0]) {
-      const result = definition.compute(v)
-      return `${substituted(v)} = ${formatQuantity(result, definition.output.unit, definition.output.decimals)}`
+      const result = definition.compute(v);
+      return `${substituted(v)} = ${formatQuantity(result, definition.output.unit, definition.output.decimals)}`;
     },
-  }
+  };
   // `evaluate` checks every value against `inputs` before a function sees it, which is what this narrower view relies on.
-  return built as unknown as Formula
+  return built as unknown as Formula;
 }
 
 /** A number for a working line: at most `decimals` places, without trailing zeros, with a true minus sign. */
 export function n(value: number, decimals = 4): string {
-  const text = formatNumber(value, decimals)
-  return text.includes('.') ? text.replace(/\.?0+$/, '') : text
+  const text = formatNumber(value, decimals);
+  return text.includes('.') ? text.replace(/\.?0+$/, '') : text;
 }
 
 /** The choice of the sex that an equation uses. The author's own coding stays out of sight. */
 export const sexChoices = [
   { value: 'male', label: 'male' },
   { value: 'female', label: 'female' },
-] as const
+] as const;

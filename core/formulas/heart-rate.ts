@@ -1,16 +1,16 @@
 /** Heart-rate reserve and targets, heart-rate recovery, chronotropic response, counted beats. */
-import { defineFormula, n } from './define.ts'
-import type { Formula, InputSpec } from './formula.ts'
+import { defineFormula, n } from './define.ts';
+import type { Formula, InputSpec } from './formula.ts';
 
 const beats = (label: string, symbol: string, note?: string) =>
-  ({ label, symbol, unit: '/min', min: 20, max: 260, ...(note ? { note } : {}) }) as const satisfies InputSpec
+  ({ label, symbol, unit: '/min', min: 20, max: 260, ...(note ? { note } : {}) }) as const satisfies InputSpec;
 
-const rest = beats('Resting heart rate', 'HRrest')
+const rest = beats('Resting heart rate', 'HRrest');
 const maximum = beats(
   'Maximal heart rate',
   'HRmax',
   'The measured maximum where the test met its effort criteria, otherwise a predicted one, and say which.',
-)
+);
 const fraction = {
   label: 'Fraction',
   symbol: 'f',
@@ -19,12 +19,10 @@ const fraction = {
   min: 0,
   max: 1,
   note: 'As a fraction in the equation: 60 % is 0.60.',
-} as const satisfies InputSpec
+} as const satisfies InputSpec;
 
 const restBelowMaximum = (v: { restingHeartRate: number; maximalHeartRate: number }) =>
-  v.restingHeartRate >= v.maximalHeartRate
-    ? [{ text: 'The resting heart rate must be below the maximal heart rate.', hard: true }]
-    : []
+  v.restingHeartRate >= v.maximalHeartRate ? [{ text: 'The resting heart rate must be below the maximal heart rate.', hard: true }] : [];
 
 export const heartRateReserve: Formula = defineFormula({
   id: 'heart-rate-reserve',
@@ -42,7 +40,7 @@ export const heartRateReserve: Formula = defineFormula({
     maximalHeartRate: (v) => v.output + v.restingHeartRate,
     restingHeartRate: (v) => v.maximalHeartRate - v.output,
   },
-})
+});
 
 export const hrReserveTarget: Formula = defineFormula({
   id: 'hr-reserve-target',
@@ -59,8 +57,7 @@ export const hrReserveTarget: Formula = defineFormula({
   },
   equation: 'HRtarget = f·(HRmax − HRrest) + HRrest',
   compute: (v) => v.fraction * (v.maximalHeartRate - v.restingHeartRate) + v.restingHeartRate,
-  substituted: (v) =>
-    `${n(v.fraction)} × (${n(v.maximalHeartRate, 1)} − ${n(v.restingHeartRate, 1)}) + ${n(v.restingHeartRate, 1)}`,
+  substituted: (v) => `${n(v.fraction)} × (${n(v.maximalHeartRate, 1)} − ${n(v.restingHeartRate, 1)}) + ${n(v.restingHeartRate, 1)}`,
   solve: {
     fraction: (v) => (v.output - v.restingHeartRate) / (v.maximalHeartRate - v.restingHeartRate),
     maximalHeartRate: (v) => (v.output - v.restingHeartRate) / v.fraction + v.restingHeartRate,
@@ -83,7 +80,7 @@ export const hrReserveTarget: Formula = defineFormula({
       compute: (v) => v.fraction * 100 * (v.maximalHeartRate - v.restingHeartRate) + v.restingHeartRate,
     },
   ],
-})
+});
 
 export const heartRateReservePercent: Formula = defineFormula({
   id: 'heart-rate-reserve-percent',
@@ -101,7 +98,7 @@ export const heartRateReservePercent: Formula = defineFormula({
   solve: {
     heartRate: (v) => (v.output / 100) * (v.maximalHeartRate - v.restingHeartRate) + v.restingHeartRate,
   },
-})
+});
 
 export const hrMaxTarget: Formula = defineFormula({
   id: 'hr-max-target',
@@ -115,7 +112,7 @@ export const hrMaxTarget: Formula = defineFormula({
   compute: (v) => v.fraction * v.maximalHeartRate,
   substituted: (v) => `${n(v.fraction)} × ${n(v.maximalHeartRate, 1)}`,
   solve: { fraction: (v) => v.output / v.maximalHeartRate, maximalHeartRate: (v) => v.output / v.fraction },
-})
+});
 
 export const hrRecovery: Formula = defineFormula({
   id: 'hr-recovery',
@@ -123,7 +120,11 @@ export const hrRecovery: Formula = defineFormula({
   family: 'Recovery',
   inputs: {
     peakHeartRate: beats('Peak heart rate', 'HRpeak'),
-    recoveryHeartRate: beats('Heart rate in recovery', 'HR(t)', 'At 1 or 2 minutes; note posture and activity, since cut-offs depend on them.'),
+    recoveryHeartRate: beats(
+      'Heart rate in recovery',
+      'HR(t)',
+      'At 1 or 2 minutes; note posture and activity, since cut-offs depend on them.',
+    ),
   },
   output: { label: 'Heart-rate recovery', symbol: 'HR recovery', unit: '/min', decimals: 0 },
   validity: [{ input: 'output', min: 0, text: 'The heart rate in recovery is above the peak; check both readings.' }],
@@ -139,7 +140,7 @@ export const hrRecovery: Formula = defineFormula({
     peakHeartRate: (v) => v.output + v.recoveryHeartRate,
     recoveryHeartRate: (v) => v.peakHeartRate - v.output,
   },
-})
+});
 
 export const chronotropicIndex: Formula = defineFormula({
   id: 'chronotropic-index',
@@ -152,7 +153,11 @@ export const chronotropicIndex: Formula = defineFormula({
   },
   output: { label: 'Chronotropic index', symbol: 'CI', unit: '1', decimals: 2 },
   validity: [
-    { input: 'output', min: 0.8, text: 'Below 0.80 is the published cut-off for a low response (0.62 under a β-blocker); it is not a diagnosis.' },
+    {
+      input: 'output',
+      min: 0.8,
+      text: 'Below 0.80 is the published cut-off for a low response (0.62 under a β-blocker); it is not a diagnosis.',
+    },
   ],
   check: (v) =>
     v.restingHeartRate >= 220 - v.age
@@ -161,10 +166,9 @@ export const chronotropicIndex: Formula = defineFormula({
   source: { citation: 'Cole CR et al. N Engl J Med 1999;341:1351 (methods); JACC endpoint table', provenance: 'P' },
   equation: 'CI = (HRpeak − HRrest)/(220 − age − HRrest)',
   compute: (v) => (v.peakHeartRate - v.restingHeartRate) / (220 - v.age - v.restingHeartRate),
-  substituted: (v) =>
-    `(${n(v.peakHeartRate, 1)} − ${n(v.restingHeartRate, 1)}) / (220 − ${n(v.age, 1)} − ${n(v.restingHeartRate, 1)})`,
+  substituted: (v) => `(${n(v.peakHeartRate, 1)} − ${n(v.restingHeartRate, 1)}) / (220 − ${n(v.age, 1)} − ${n(v.restingHeartRate, 1)})`,
   solve: { peakHeartRate: (v) => v.output * (220 - v.age - v.restingHeartRate) + v.restingHeartRate },
-})
+});
 
 export const heartRateFromThirtyBeats: Formula = defineFormula({
   id: 'heart-rate-from-30-beats',
@@ -178,7 +182,7 @@ export const heartRateFromThirtyBeats: Formula = defineFormula({
   compute: (v) => 1800 / v.time,
   substituted: (v) => `1800 / ${n(v.time, 2)}`,
   solve: { time: (v) => 1800 / v.output },
-})
+});
 
 export const heartRateFromCount: Formula = defineFormula({
   id: 'heart-rate-from-count',
@@ -195,7 +199,7 @@ export const heartRateFromCount: Formula = defineFormula({
   compute: (v) => (60 * v.count) / v.time,
   substituted: (v) => `60 × ${n(v.count, 0)} / ${n(v.time, 1)}`,
   slips: [{ id: 'count-not-multiplied', says: 'the count was not turned into beats per minute', compute: (v) => v.count }],
-})
+});
 
 export const heartRateFromRR: Formula = defineFormula({
   id: 'heart-rate-from-ecg',
@@ -209,7 +213,7 @@ export const heartRateFromRR: Formula = defineFormula({
   compute: (v) => 1500 / v.distance,
   substituted: (v) => `1500 / ${n(v.distance, 1)}`,
   solve: { distance: (v) => 1500 / v.output },
-})
+});
 
 export const heartRateFormulas: readonly Formula[] = [
   heartRateReserve,
@@ -221,4 +225,4 @@ export const heartRateFormulas: readonly Formula[] = [
   heartRateFromCount,
   heartRateFromThirtyBeats,
   heartRateFromRR,
-]
+];

@@ -1,21 +1,28 @@
 /** METs, absolute and relative oxygen uptake, energy from oxygen, pace: the everyday conversions of the worksheet. */
-import { KG_PER_POUND, VO2_PER_MET } from '../units/units.ts'
-import { defineFormula, n } from './define.ts'
-import type { Formula, InputSpec } from './formula.ts'
+import { KG_PER_POUND, VO2_PER_MET } from '../units/units.ts';
+import { defineFormula, n } from './define.ts';
+import type { Formula, InputSpec } from './formula.ts';
 
-const FAMILY = 'METs and energy'
+const FAMILY = 'METs and energy';
 
-const mass = { label: 'Body mass', symbol: 'M', unit: 'kg', alsoUnits: ['[lb_av]'], min: 20, max: 300 } as const satisfies InputSpec
-const relative = { label: 'Oxygen uptake', symbol: 'VO₂', unit: 'mL/kg/min', min: 0, max: 120 } as const satisfies InputSpec
-const absolute = { label: 'Oxygen uptake', symbol: 'VO₂', unit: 'L/min', alsoUnits: ['mL/min'], min: 0, max: 10 } as const satisfies InputSpec
-const mets = { label: 'METs', symbol: 'METs', unit: '[MET]', min: 0, max: 35 } as const satisfies InputSpec
-const minutes = { label: 'Time', symbol: 't', unit: 'min', min: 0, max: 1440 } as const satisfies InputSpec
+const mass = { label: 'Body mass', symbol: 'M', unit: 'kg', alsoUnits: ['[lb_av]'], min: 20, max: 300 } as const satisfies InputSpec;
+const relative = { label: 'Oxygen uptake', symbol: 'VO₂', unit: 'mL/kg/min', min: 0, max: 120 } as const satisfies InputSpec;
+const absolute = {
+  label: 'Oxygen uptake',
+  symbol: 'VO₂',
+  unit: 'L/min',
+  alsoUnits: ['mL/min'],
+  min: 0,
+  max: 10,
+} as const satisfies InputSpec;
+const mets = { label: 'METs', symbol: 'METs', unit: '[MET]', min: 0, max: 35 } as const satisfies InputSpec;
+const minutes = { label: 'Time', symbol: 't', unit: 'min', min: 0, max: 1440 } as const satisfies InputSpec;
 
 const poundSlip = <V extends { mass: number }>(compute: (v: V) => number) => ({
   id: 'mass-in-pounds',
   says: 'the body mass was put in in pounds, not in kilograms',
   compute: (v: V) => compute({ ...v, mass: v.mass / KG_PER_POUND }),
-})
+});
 
 export const metFromVo2: Formula = defineFormula({
   id: 'met-from-vo2',
@@ -24,13 +31,16 @@ export const metFromVo2: Formula = defineFormula({
   inputs: { vo2: relative },
   output: { label: 'METs', symbol: 'METs', unit: '[MET]', decimals: 1 },
   validity: [],
-  source: { citation: 'Compendium of Physical Activities unit page; Bushman B. ACSM’s Health & Fitness Journal 2020;24(3–4)', provenance: 'P' },
+  source: {
+    citation: 'Compendium of Physical Activities unit page; Bushman B. ACSM’s Health & Fitness Journal 2020;24(3–4)',
+    provenance: 'P',
+  },
   equation: 'METs = VO₂/3.5',
   compute: (v) => v.vo2 / VO2_PER_MET,
   substituted: (v) => `${n(v.vo2, 2)} / 3.5`,
   solve: { vo2: (v) => v.output * VO2_PER_MET },
   slips: [{ id: 'multiplied', says: 'the value was multiplied by 3.5, not divided', compute: (v) => v.vo2 * VO2_PER_MET }],
-})
+});
 
 export const vo2Relative: Formula = defineFormula({
   id: 'vo2-relative',
@@ -45,7 +55,7 @@ export const vo2Relative: Formula = defineFormula({
   substituted: (v) => `1000 × ${n(v.vo2, 3)} / ${n(v.mass, 2)}`,
   solve: { vo2: (v) => (v.output * v.mass) / 1000, mass: (v) => (1000 * v.vo2) / v.output },
   slips: [poundSlip((v: { vo2: number; mass: number }) => (1000 * v.vo2) / v.mass)],
-})
+});
 
 export const vo2Absolute: Formula = defineFormula({
   id: 'vo2-absolute',
@@ -60,7 +70,7 @@ export const vo2Absolute: Formula = defineFormula({
   substituted: (v) => `${n(v.vo2, 2)} × ${n(v.mass, 2)} / 1000`,
   solve: { vo2: (v) => (v.output * 1000) / v.mass, mass: (v) => (v.output * 1000) / v.vo2 },
   slips: [poundSlip((v: { vo2: number; mass: number }) => (v.vo2 * v.mass) / 1000)],
-})
+});
 
 export const energyFromVo2: Formula = defineFormula({
   id: 'energy-rate-from-vo2',
@@ -75,7 +85,7 @@ export const energyFromVo2: Formula = defineFormula({
   compute: (v) => 5 * v.vo2,
   substituted: (v) => `5 × ${n(v.vo2, 3)}`,
   solve: { vo2: (v) => v.output / 5 },
-})
+});
 
 export const energyFromMets: Formula = defineFormula({
   id: 'energy-rate-from-mets',
@@ -84,13 +94,17 @@ export const energyFromMets: Formula = defineFormula({
   inputs: { mets, mass },
   output: { label: 'Energy expenditure', symbol: 'E', unit: 'kcal/min', alsoUnits: ['kJ/min', 'kcal/h'], decimals: 1 },
   validity: [],
-  source: { citation: 'Bushman B. ACSM’s Health & Fitness Journal 2020;24(3–4)', provenance: 'P', note: '3.5 mL/kg/min per MET and 5 kcal per litre' },
+  source: {
+    citation: 'Bushman B. ACSM’s Health & Fitness Journal 2020;24(3–4)',
+    provenance: 'P',
+    note: '3.5 mL/kg/min per MET and 5 kcal per litre',
+  },
   equation: 'E = METs·3.5·M/200',
   compute: (v) => (v.mets * VO2_PER_MET * v.mass) / 200,
   substituted: (v) => `${n(v.mets, 2)} × 3.5 × ${n(v.mass, 2)} / 200`,
   solve: { mets: (v) => (v.output * 200) / (VO2_PER_MET * v.mass), mass: (v) => (v.output * 200) / (VO2_PER_MET * v.mets) },
   slips: [poundSlip((v: { mets: number; mass: number }) => (v.mets * VO2_PER_MET * v.mass) / 200)],
-})
+});
 
 export const energyFromMetsRule: Formula = defineFormula({
   id: 'energy-rate-from-mets-rule',
@@ -108,7 +122,7 @@ export const energyFromMetsRule: Formula = defineFormula({
   compute: (v) => (v.mets * v.mass) / 60,
   substituted: (v) => `${n(v.mets, 2)} × ${n(v.mass, 2)} / 60`,
   solve: { mets: (v) => (v.output * 60) / v.mass, mass: (v) => (v.output * 60) / v.mets },
-})
+});
 
 export const energyOfSession: Formula = defineFormula({
   id: 'energy-of-session',
@@ -134,8 +148,7 @@ export const energyOfSession: Formula = defineFormula({
   source: { citation: 'Bushman B. ACSM’s Health & Fitness Journal 2020;24(3–4)', provenance: 'P', note: '5 kcal per litre of oxygen' },
   equation: 'E = 5·VO₂·M/1000·t (net: VO₂ − 3.5)',
   compute: (v) => (5 * (v.basis === 'net' ? v.vo2 - VO2_PER_MET : v.vo2) * v.mass * v.time) / 1000,
-  substituted: (v) =>
-    `5 × ${v.basis === 'net' ? `(${n(v.vo2, 2)} − 3.5)` : n(v.vo2, 2)} × ${n(v.mass, 2)} / 1000 × ${n(v.time, 1)}`,
+  substituted: (v) => `5 × ${v.basis === 'net' ? `(${n(v.vo2, 2)} − 3.5)` : n(v.vo2, 2)} × ${n(v.mass, 2)} / 1000 × ${n(v.time, 1)}`,
   solve: { time: (v) => (v.output * 1000) / (5 * (v.basis === 'net' ? v.vo2 - VO2_PER_MET : v.vo2) * v.mass) },
   slips: [
     poundSlip(
@@ -143,7 +156,7 @@ export const energyOfSession: Formula = defineFormula({
         (5 * (v.basis === 'net' ? v.vo2 - VO2_PER_MET : v.vo2) * v.mass * v.time) / 1000,
     ),
   ],
-})
+});
 
 export const weeklyEnergy: Formula = defineFormula({
   id: 'weekly-energy',
@@ -165,22 +178,30 @@ export const weeklyEnergy: Formula = defineFormula({
     sessions: (v) => v.output / (v.energy * v.time),
     energy: (v) => v.output / (v.time * v.sessions),
   },
-})
+});
 
 export const metMinutesPerWeek: Formula = defineFormula({
   id: 'met-minutes-per-week',
   title: 'MET-minutes per week',
   family: FAMILY,
-  inputs: { mets, time: { ...minutes, label: 'Time per session' }, sessions: { label: 'Sessions per week', symbol: 'n', unit: '1', min: 0, max: 28 } },
+  inputs: {
+    mets,
+    time: { ...minutes, label: 'Time per session' },
+    sessions: { label: 'Sessions per week', symbol: 'n', unit: '1', min: 0, max: 28 },
+  },
   output: { label: 'MET-minutes per week', symbol: 'MET·min', unit: '[MET].min/wk', decimals: 0 },
   validity: [],
   population: 'recommended volume at least 500 to 1000 MET·min per week',
-  source: { citation: 'Garber CE et al. Med Sci Sports Exerc 2011;43:1334', provenance: 'P', note: 'the upper figure of 1000 is from memory' },
+  source: {
+    citation: 'Garber CE et al. Med Sci Sports Exerc 2011;43:1334',
+    provenance: 'P',
+    note: 'the upper figure of 1000 is from memory',
+  },
   equation: 'MET·min/week = METs·t·n',
   compute: (v) => v.mets * v.time * v.sessions,
   substituted: (v) => `${n(v.mets, 2)} × ${n(v.time, 1)} × ${n(v.sessions, 1)}`,
   solve: { time: (v) => v.output / (v.mets * v.sessions), sessions: (v) => v.output / (v.mets * v.time) },
-})
+});
 
 export const weeksToLose: Formula = defineFormula({
   id: 'weeks-to-lose-fat',
@@ -192,12 +213,16 @@ export const weeksToLose: Formula = defineFormula({
   },
   output: { label: 'Time', symbol: 't', unit: 'wk', decimals: 1 },
   validity: [],
-  source: { citation: 'Western Washington University problem set; In-class handout', provenance: 'P', note: 'a sum for the classroom: real weight change is smaller' },
+  source: {
+    citation: 'Western Washington University problem set; In-class handout',
+    provenance: 'P',
+    note: 'a sum for the classroom: real weight change is smaller',
+  },
   equation: 't = 3500·loss/E week',
   compute: (v) => (3500 * v.loss) / v.weekly,
   substituted: (v) => `3500 × ${n(v.loss, 2)} / ${n(v.weekly, 1)}`,
   solve: { weekly: (v) => (3500 * v.loss) / v.output },
-})
+});
 
 export const paceFromSpeed: Formula = defineFormula({
   id: 'pace-from-speed',
@@ -211,7 +236,7 @@ export const paceFromSpeed: Formula = defineFormula({
   compute: (v) => 60 / v.speed,
   substituted: (v) => `60 / ${n(v.speed, 2)}`,
   solve: { speed: (v) => 60 / v.output },
-})
+});
 
 export const metAndEnergyFormulas: readonly Formula[] = [
   metFromVo2,
@@ -225,4 +250,4 @@ export const metAndEnergyFormulas: readonly Formula[] = [
   metMinutesPerWeek,
   weeksToLose,
   paceFromSpeed,
-]
+];

@@ -1,10 +1,16 @@
 /** A measured value against a predicted one: per cent of predicted, z, lower limit of normal. */
-import { defineFormula, n } from './define.ts'
-import type { Formula, InputSpec } from './formula.ts'
+import { defineFormula, n } from './define.ts';
+import type { Formula, InputSpec } from './formula.ts';
 
-const FAMILY = 'Against predicted'
-const measured = { label: 'Measured oxygen uptake', symbol: 'measured', unit: 'mL/kg/min', min: 0, max: 120 } as const satisfies InputSpec
-const predicted = { label: 'Predicted oxygen uptake', symbol: 'predicted', unit: 'mL/kg/min', min: 1, max: 120 } as const satisfies InputSpec
+const FAMILY = 'Against predicted';
+const measured = { label: 'Measured oxygen uptake', symbol: 'measured', unit: 'mL/kg/min', min: 0, max: 120 } as const satisfies InputSpec;
+const predicted = {
+  label: 'Predicted oxygen uptake',
+  symbol: 'predicted',
+  unit: 'mL/kg/min',
+  min: 1,
+  max: 120,
+} as const satisfies InputSpec;
 const standardError = {
   label: 'Standard error of estimate',
   symbol: 'SEE',
@@ -12,7 +18,7 @@ const standardError = {
   min: 0.01,
   max: 30,
   note: 'of the prediction equation',
-} as const satisfies InputSpec
+} as const satisfies InputSpec;
 
 export const percentOfPredicted: Formula = defineFormula({
   id: 'percent-of-predicted',
@@ -30,10 +36,8 @@ export const percentOfPredicted: Formula = defineFormula({
   compute: (v) => (100 * v.measured) / v.predicted,
   substituted: (v) => `100 × ${n(v.measured, 2)} / ${n(v.predicted, 2)}`,
   solve: { measured: (v) => (v.output * v.predicted) / 100, predicted: (v) => (100 * v.measured) / v.output },
-  slips: [
-    { id: 'upside-down', says: 'predicted was divided by measured', compute: (v) => (100 * v.predicted) / v.measured },
-  ],
-})
+  slips: [{ id: 'upside-down', says: 'predicted was divided by measured', compute: (v) => (100 * v.predicted) / v.measured }],
+});
 
 export const percentOfPredictedHeartRate: Formula = defineFormula({
   id: 'percent-of-predicted-heart-rate',
@@ -51,7 +55,7 @@ export const percentOfPredictedHeartRate: Formula = defineFormula({
   substituted: (v) => `100 × ${n(v.measured, 1)} / ${n(v.predicted, 1)}`,
   solve: { measured: (v) => (v.output * v.predicted) / 100 },
   slips: [{ id: 'upside-down', says: 'predicted was divided by measured', compute: (v) => (100 * v.predicted) / v.measured }],
-})
+});
 
 export const zScore: Formula = defineFormula({
   id: 'z-of-predicted',
@@ -65,7 +69,7 @@ export const zScore: Formula = defineFormula({
   compute: (v) => (v.measured - v.predicted) / v.standardError,
   substituted: (v) => `(${n(v.measured, 2)} − ${n(v.predicted, 2)}) / ${n(v.standardError, 2)}`,
   solve: { measured: (v) => v.predicted + v.output * v.standardError },
-})
+});
 
 export const lowerLimitOfNormal: Formula = defineFormula({
   id: 'lower-limit-of-normal',
@@ -78,11 +82,6 @@ export const lowerLimitOfNormal: Formula = defineFormula({
   equation: 'LLN = predicted − 1.645·SEE',
   compute: (v) => v.predicted - 1.645 * v.standardError,
   substituted: (v) => `${n(v.predicted, 2)} − 1.645 × ${n(v.standardError, 2)}`,
-})
+});
 
-export const againstPredicted: readonly Formula[] = [
-  percentOfPredicted,
-  percentOfPredictedHeartRate,
-  zScore,
-  lowerLimitOfNormal,
-]
+export const againstPredicted: readonly Formula[] = [percentOfPredicted, percentOfPredictedHeartRate, zScore, lowerLimitOfNormal];

@@ -1,17 +1,31 @@
 /** Blood pressure: pulse and mean pressure, rate–pressure product, response to exercise. */
-import { defineFormula, n } from './define.ts'
-import type { Formula, InputSpec, Source } from './formula.ts'
+import { defineFormula, n } from './define.ts';
+import type { Formula, InputSpec, Source } from './formula.ts';
 
-const FAMILY = 'Blood pressure'
-const systolic = { label: 'Systolic pressure', symbol: 'SBP', unit: 'mm[Hg]', alsoUnits: ['kPa'], min: 30, max: 320 } as const satisfies InputSpec
-const diastolic = { label: 'Diastolic pressure', symbol: 'DBP', unit: 'mm[Hg]', alsoUnits: ['kPa'], min: 0, max: 180 } as const satisfies InputSpec
-const heartRate = { label: 'Heart rate', symbol: 'HR', unit: '/min', min: 20, max: 260 } as const satisfies InputSpec
-const pressureOut = (label: string, symbol: string) => ({ label, symbol, unit: 'mm[Hg]', alsoUnits: ['kPa'], decimals: 0 }) as const
+const FAMILY = 'Blood pressure';
+const systolic = {
+  label: 'Systolic pressure',
+  symbol: 'SBP',
+  unit: 'mm[Hg]',
+  alsoUnits: ['kPa'],
+  min: 30,
+  max: 320,
+} as const satisfies InputSpec;
+const diastolic = {
+  label: 'Diastolic pressure',
+  symbol: 'DBP',
+  unit: 'mm[Hg]',
+  alsoUnits: ['kPa'],
+  min: 0,
+  max: 180,
+} as const satisfies InputSpec;
+const heartRate = { label: 'Heart rate', symbol: 'HR', unit: '/min', min: 20, max: 260 } as const satisfies InputSpec;
+const pressureOut = (label: string, symbol: string) => ({ label, symbol, unit: 'mm[Hg]', alsoUnits: ['kPa'], decimals: 0 }) as const;
 
-const nsca: Source = { citation: 'NSCA’s Guide to Tests and Assessments (2012)', provenance: 'P' }
+const nsca: Source = { citation: 'NSCA’s Guide to Tests and Assessments (2012)', provenance: 'P' };
 
 const reversed = (v: { systolic: number; diastolic: number }) =>
-  v.diastolic >= v.systolic ? [{ text: 'The diastolic pressure must be below the systolic pressure.', hard: true }] : []
+  v.diastolic >= v.systolic ? [{ text: 'The diastolic pressure must be below the systolic pressure.', hard: true }] : [];
 
 export const pulsePressure: Formula = defineFormula({
   id: 'pulse-pressure',
@@ -26,7 +40,7 @@ export const pulsePressure: Formula = defineFormula({
   compute: (v) => v.systolic - v.diastolic,
   substituted: (v) => `${n(v.systolic, 1)} − ${n(v.diastolic, 1)}`,
   solve: { systolic: (v) => v.output + v.diastolic, diastolic: (v) => v.systolic - v.output },
-})
+});
 
 export const meanArterialPressureRest: Formula = defineFormula({
   id: 'mean-arterial-pressure-rest',
@@ -53,7 +67,7 @@ export const meanArterialPressureRest: Formula = defineFormula({
       compute: (v) => (2 * v.systolic + v.diastolic) / 3,
     },
   ],
-})
+});
 
 export const meanArterialPressureExercise: Formula = defineFormula({
   id: 'mean-arterial-pressure-exercise',
@@ -75,7 +89,7 @@ export const meanArterialPressureExercise: Formula = defineFormula({
       compute: (v) => (2 * v.diastolic + v.systolic) / 3,
     },
   ],
-})
+});
 
 export const ratePressureProduct: Formula = defineFormula({
   id: 'rate-pressure-product',
@@ -94,7 +108,7 @@ export const ratePressureProduct: Formula = defineFormula({
   substituted: (v) => `${n(v.heartRate, 1)} × ${n(v.systolic, 1)}`,
   solve: { heartRate: (v) => v.output / v.systolic, systolic: (v) => v.output / v.heartRate },
   slips: [{ id: 'divided-by-100', says: 'the product was divided by 100', compute: (v) => (v.heartRate * v.systolic) / 100 }],
-})
+});
 
 export const systolicRisePerMet: Formula = defineFormula({
   id: 'systolic-rise-per-met',
@@ -113,9 +127,8 @@ export const systolicRisePerMet: Formula = defineFormula({
   source: { citation: 'textbook figure from memory; measured slopes: BMJ Open Sport Exerc Med, table', provenance: 'C' },
   equation: 'ΔSBP/MET = (SBP₂ − SBP₁)/(METs₂ − METs₁)',
   compute: (v) => (v.systolic - v.restingSystolic) / (v.mets - v.restingMets),
-  substituted: (v) =>
-    `(${n(v.systolic, 1)} − ${n(v.restingSystolic, 1)}) / (${n(v.mets, 2)} − ${n(v.restingMets, 2)})`,
-})
+  substituted: (v) => `(${n(v.systolic, 1)} − ${n(v.restingSystolic, 1)}) / (${n(v.mets, 2)} − ${n(v.restingMets, 2)})`,
+});
 
 export const pressureFormulas: readonly Formula[] = [
   pulsePressure,
@@ -123,4 +136,4 @@ export const pressureFormulas: readonly Formula[] = [
   meanArterialPressureExercise,
   ratePressureProduct,
   systolicRisePerMet,
-]
+];

@@ -1,13 +1,32 @@
 /** Maximal oxygen uptake predicted without exercise, and the registry reference equations. */
-import { age, ageSpan, heartRate, mass, massInPounds, massPutInKilograms, massPutInPounds, otherSex, sex, vo2maxAbsoluteOut, vo2maxOut } from './common.ts'
-import { defineFormula, n } from './define.ts'
-import type { Formula, InputSpec } from './formula.ts'
+import {
+  age,
+  ageSpan,
+  heartRate,
+  mass,
+  massInPounds,
+  massPutInKilograms,
+  massPutInPounds,
+  otherSex,
+  sex,
+  vo2maxAbsoluteOut,
+  vo2maxOut,
+} from './common.ts';
+import { defineFormula, n } from './define.ts';
+import type { Formula, InputSpec } from './formula.ts';
 
-const FAMILY = 'Maximal oxygen uptake without exercise'
-const peterman = 'coefficients as in Peterman JE et al. J Am Heart Assoc 2020;9:e015117, Table 1'
+const FAMILY = 'Maximal oxygen uptake without exercise';
+const peterman = 'coefficients as in Peterman JE et al. J Am Heart Assoc 2020;9:e015117, Table 1';
 
-const bmi = { label: 'Body mass index', symbol: 'BMI', unit: 'kg/m2', min: 10, max: 70 } as const satisfies InputSpec
-const height = { label: 'Height', symbol: 'H', unit: 'cm', alsoUnits: ['m', '[in_i]', '[ft_i]'], min: 100, max: 230 } as const satisfies InputSpec
+const bmi = { label: 'Body mass index', symbol: 'BMI', unit: 'kg/m2', min: 10, max: 70 } as const satisfies InputSpec;
+const height = {
+  label: 'Height',
+  symbol: 'H',
+  unit: 'cm',
+  alsoUnits: ['m', '[in_i]', '[ft_i]'],
+  min: 100,
+  max: 230,
+} as const satisfies InputSpec;
 const activity07 = {
   label: 'Physical activity rating, 0 to 7',
   symbol: 'PA',
@@ -15,7 +34,7 @@ const activity07 = {
   min: 0,
   max: 7,
   note: '0 avoids exertion; 4 runs less than 1 mile or 30 min a week; 5: 1 to 5 miles or 30 to 60 min; 6: 5 to 10 miles or 1 to 3 h; 7: more.',
-} as const satisfies InputSpec
+} as const satisfies InputSpec;
 const mode = {
   label: 'Ergometer',
   symbol: 'mode',
@@ -24,12 +43,17 @@ const mode = {
     { value: 'treadmill', label: 'treadmill' },
     { value: 'cycle', label: 'cycle' },
   ],
-} as const satisfies InputSpec
+} as const satisfies InputSpec;
 
-const see = (value: number, text = `SEE ${value} mL/kg/min`): NonNullable<Formula['error']> => ({ kind: 'SEE', value, unit: 'mL/kg/min', text })
+const see = (value: number, text = `SEE ${value} mL/kg/min`): NonNullable<Formula['error']> => ({
+  kind: 'SEE',
+  value,
+  unit: 'mL/kg/min',
+  text,
+});
 
 const friend2017 = (v: { readonly age: number; readonly sex: 'male' | 'female'; readonly mass: number }) =>
-  79.9 - 0.39 * v.age - (v.sex === 'female' ? 13.7 : 0) - 0.127 * v.mass
+  79.9 - 0.39 * v.age - (v.sex === 'female' ? 13.7 : 0) - 0.127 * v.mass;
 
 export const vo2maxFriend2017: Formula = defineFormula({
   id: 'vo2max-friend-2017',
@@ -40,22 +64,26 @@ export const vo2maxFriend2017: Formula = defineFormula({
   validity: ageSpan(20, 79),
   error: see(7.2, 'SEE 7.2 mL/kg/min, R² 0.62'),
   population: '7783 people (4611 men, 3172 women), 20 to 79 years, treadmill',
-  source: { citation: 'Myers J et al. Prog Cardiovasc Dis 2017', provenance: 'P', note: `${peterman}; the author codes man 0, woman 1 and uses pounds` },
+  source: {
+    citation: 'Myers J et al. Prog Cardiovasc Dis 2017',
+    provenance: 'P',
+    note: `${peterman}; the author codes man 0, woman 1 and uses pounds`,
+  },
   equation: 'VO₂max = 79.9 − 0.39·age − 13.7 (women) − 0.127·lb',
   compute: friend2017,
   substituted: (v) => `79.9 − 0.39 × ${n(v.age, 1)}${v.sex === 'female' ? ' − 13.7' : ''} − 0.127 × ${n(v.mass, 1)}`,
   slips: [massPutInKilograms(friend2017), otherSex(friend2017)],
-})
+});
 
 type Friend2018 = {
-  readonly age: number
-  readonly sex: 'male' | 'female'
-  readonly mass: number
-  readonly height: number
-  readonly mode: 'treadmill' | 'cycle'
-}
+  readonly age: number;
+  readonly sex: 'male' | 'female';
+  readonly mass: number;
+  readonly height: number;
+  readonly mode: 'treadmill' | 'cycle';
+};
 const friend2018 = (v: Friend2018) =>
-  45.2 - 0.35 * v.age - 10.9 * (v.sex === 'female' ? 2 : 1) - 0.15 * v.mass + 0.68 * v.height - 0.46 * (v.mode === 'cycle' ? 2 : 1)
+  45.2 - 0.35 * v.age - 10.9 * (v.sex === 'female' ? 2 : 1) - 0.15 * v.mass + 0.68 * v.height - 0.46 * (v.mode === 'cycle' ? 2 : 1);
 
 export const vo2maxFriend2018: Formula = defineFormula({
   id: 'vo2max-friend-2018',
@@ -84,14 +112,18 @@ export const vo2maxFriend2018: Formula = defineFormula({
   slips: [
     massPutInKilograms(friend2018),
     otherSex(friend2018),
-    { id: 'height-in-cm', says: 'the height was put in in centimetres; this equation wants inches', compute: (v) => friend2018({ ...v, height: v.height * 2.54 }) },
+    {
+      id: 'height-in-cm',
+      says: 'the height was put in in centimetres; this equation wants inches',
+      compute: (v) => friend2018({ ...v, height: v.height * 2.54 }),
+    },
     {
       id: 'sex-coded-0-1',
       says: 'sex was coded 0 and 1; this author codes man 1 and woman 2',
       compute: (v) => friend2018(v) + 10.9,
     },
   ],
-})
+});
 
 export const vo2maxJacksonBmi1990: Formula = defineFormula({
   id: 'vo2max-jackson-1990-bmi',
@@ -107,7 +139,7 @@ export const vo2maxJacksonBmi1990: Formula = defineFormula({
   compute: (v) => 56.363 + 1.921 * v.activity - 0.381 * v.age - 0.754 * v.bmi + (v.sex === 'male' ? 10.987 : 0),
   substituted: (v) =>
     `56.363 + 1.921 × ${n(v.activity)} − 0.381 × ${n(v.age, 1)} − 0.754 × ${n(v.bmi, 2)}${v.sex === 'male' ? ' + 10.987' : ''}`,
-})
+});
 
 export const vo2maxJacksonFat1990: Formula = defineFormula({
   id: 'vo2max-jackson-1990-fat',
@@ -123,9 +155,9 @@ export const vo2maxJacksonFat1990: Formula = defineFormula({
   compute: (v) => 50.513 + 1.589 * v.activity - 0.289 * v.age - 0.552 * v.fat + (v.sex === 'male' ? 5.863 : 0),
   substituted: (v) =>
     `50.513 + 1.589 × ${n(v.activity)} − 0.289 × ${n(v.age, 1)} − 0.552 × ${n(v.fat, 1)}${v.sex === 'male' ? ' + 5.863' : ''}`,
-})
+});
 
-const jurcaScores = [0, 0.32, 1.06, 1.76, 3.03] as const
+const jurcaScores = [0, 0.32, 1.06, 1.76, 3.03] as const;
 
 export const vo2maxJurca2005: Formula = defineFormula({
   id: 'mets-jurca-2005',
@@ -147,13 +179,22 @@ export const vo2maxJurca2005: Formula = defineFormula({
   validity: [],
   error: { kind: 'SEE', value: 1.45, unit: '[MET]', text: 'SEE 1.45 METs, R 0.81' },
   population: 'NASA sample, 1863 adults',
-  source: { citation: 'Jurca R et al. Am J Prev Med 2005;29:185', provenance: 'P2', note: 'coefficients and scores agree in three transcriptions' },
+  source: {
+    citation: 'Jurca R et al. Am J Prev Med 2005;29:185',
+    provenance: 'P2',
+    note: 'coefficients and scores agree in three transcriptions',
+  },
   equation: 'METs = 18.07 + 2.77 (men) − 0.10·age − 0.17·BMI − 0.03·RHR + score (0, 0.32, 1.06, 1.76, 3.03)',
   compute: (v) =>
-    18.07 + (v.sex === 'male' ? 2.77 : 0) - 0.1 * v.age - 0.17 * v.bmi - 0.03 * v.restingHeartRate + (jurcaScores[v.level - 1] ?? Number.NaN),
+    18.07 +
+    (v.sex === 'male' ? 2.77 : 0) -
+    0.1 * v.age -
+    0.17 * v.bmi -
+    0.03 * v.restingHeartRate +
+    (jurcaScores[v.level - 1] ?? Number.NaN),
   substituted: (v) =>
     `18.07${v.sex === 'male' ? ' + 2.77' : ''} − 0.10 × ${n(v.age, 1)} − 0.17 × ${n(v.bmi, 2)} − 0.03 × ${n(v.restingHeartRate, 1)} + ${jurcaScores[v.level - 1]}`,
-})
+});
 
 export const vo2maxBradshaw2005: Formula = defineFormula({
   id: 'vo2max-bradshaw-2005',
@@ -170,18 +211,21 @@ export const vo2maxBradshaw2005: Formula = defineFormula({
   validity: ageSpan(18, 65),
   error: see(3.45, 'SEE 3.45 mL/kg/min, R 0.93'),
   population: '100 people, 18 to 65 years',
-  source: { citation: 'Bradshaw DI et al. Res Q Exerc Sport 2005;76:426', provenance: 'P', note: 'abstract; the spans of the two ratings are from memory' },
+  source: {
+    citation: 'Bradshaw DI et al. Res Q Exerc Sport 2005;76:426',
+    provenance: 'P',
+    note: 'abstract; the spans of the two ratings are from memory',
+  },
   equation: 'VO₂max = 48.0730 + 6.1779 (men) − 0.2463·age − 0.6186·BMI + 0.7115·PFA + 0.6709·PA-R',
-  compute: (v) =>
-    48.073 + (v.sex === 'male' ? 6.1779 : 0) - 0.2463 * v.age - 0.6186 * v.bmi + 0.7115 * v.ability + 0.6709 * v.activity,
+  compute: (v) => 48.073 + (v.sex === 'male' ? 6.1779 : 0) - 0.2463 * v.age - 0.6186 * v.bmi + 0.7115 * v.ability + 0.6709 * v.activity,
   substituted: (v) =>
     `48.073${v.sex === 'male' ? ' + 6.1779' : ''} − 0.2463 × ${n(v.age, 1)} − 0.6186 × ${n(v.bmi, 2)} + 0.7115 × ${n(v.ability)} + 0.6709 × ${n(v.activity)}`,
-})
+});
 
 const nes = {
   male: { constant: 100.27, age: 0.296, waist: 0.369, heart: 0.155, activity: 0.226 },
   female: { constant: 74.74, age: 0.247, waist: 0.259, heart: 0.114, activity: 0.198 },
-} as const
+} as const;
 
 export const vo2maxNes2011: Formula = defineFormula({
   id: 'vo2max-nes-2011',
@@ -197,18 +241,21 @@ export const vo2maxNes2011: Formula = defineFormula({
   output: vo2maxOut,
   validity: [],
   population: '2067 men and 2193 women, Norway',
-  source: { citation: 'Nes BM et al. 2011 (HUNT), as in Nevill 2017', provenance: 'P', note: 'the span of the activity index is from memory' },
-  equation:
-    'men 100.27 − 0.296·age − 0.369·waist − 0.155·RHR + 0.226·PAI; women 74.74 − 0.247·age − 0.259·waist − 0.114·RHR + 0.198·PAI',
+  source: {
+    citation: 'Nes BM et al. 2011 (HUNT), as in Nevill 2017',
+    provenance: 'P',
+    note: 'the span of the activity index is from memory',
+  },
+  equation: 'men 100.27 − 0.296·age − 0.369·waist − 0.155·RHR + 0.226·PAI; women 74.74 − 0.247·age − 0.259·waist − 0.114·RHR + 0.198·PAI',
   compute: (v) => {
-    const c = nes[v.sex]
-    return c.constant - c.age * v.age - c.waist * v.waist - c.heart * v.restingHeartRate + c.activity * v.activity
+    const c = nes[v.sex];
+    return c.constant - c.age * v.age - c.waist * v.waist - c.heart * v.restingHeartRate + c.activity * v.activity;
   },
   substituted: (v) => {
-    const c = nes[v.sex]
-    return `${c.constant} − ${c.age} × ${n(v.age, 1)} − ${c.waist} × ${n(v.waist, 1)} − ${c.heart} × ${n(v.restingHeartRate, 1)} + ${c.activity} × ${n(v.activity)}`
+    const c = nes[v.sex];
+    return `${c.constant} − ${c.age} × ${n(v.age, 1)} − ${c.waist} × ${n(v.waist, 1)} − ${c.heart} × ${n(v.restingHeartRate, 1)} + ${c.activity} × ${n(v.activity)}`;
   },
-})
+});
 
 export const vo2maxBaynard2016: Formula = defineFormula({
   id: 'vo2max-baynard-2016',
@@ -222,25 +269,28 @@ export const vo2maxBaynard2016: Formula = defineFormula({
   equation: 'VO₂max = 77.96 − 10.35 (women) − 0.92·BMI − 0.32·age',
   compute: (v) => 77.96 - (v.sex === 'female' ? 10.35 : 0) - 0.92 * v.bmi - 0.32 * v.age,
   substituted: (v) => `77.96${v.sex === 'female' ? ' − 10.35' : ''} − 0.92 × ${n(v.bmi, 2)} − 0.32 × ${n(v.age, 1)}`,
-})
+});
 
 /** Ideal body mass in kg from height in cm, of the Hansen–Wasserman equations. */
 const idealMass = (v: { readonly sex: 'male' | 'female'; readonly height: number }) =>
-  v.sex === 'male' ? 0.79 * v.height - 60.7 : 0.65 * v.height - 42.8
+  v.sex === 'male' ? 0.79 * v.height - 60.7 : 0.65 * v.height - 42.8;
 
-type Hansen = { readonly age: number; readonly sex: 'male' | 'female'; readonly height: number; readonly mass: number; readonly mode: 'treadmill' | 'cycle' }
+type Hansen = {
+  readonly age: number;
+  readonly sex: 'male' | 'female';
+  readonly height: number;
+  readonly mass: number;
+  readonly mode: 'treadmill' | 'cycle';
+};
 
 /** mL/min; see the formula below for the three cases of body mass */
 const hansen = (v: Hansen) => {
-  const ideal = idealMass(v)
-  const added = v.sex === 'male' ? 0 : 43
-  const factor = v.sex === 'male' ? 50.72 - 0.372 * v.age : 22.78 - 0.17 * v.age
-  const cycle =
-    v.mass < ideal
-      ? ((ideal + v.mass) / 2 + added) * factor
-      : (ideal + added) * factor + 6 * (v.mass - ideal)
-  return cycle * (v.mode === 'treadmill' ? 1.11 : 1)
-}
+  const ideal = idealMass(v);
+  const added = v.sex === 'male' ? 0 : 43;
+  const factor = v.sex === 'male' ? 50.72 - 0.372 * v.age : 22.78 - 0.17 * v.age;
+  const cycle = v.mass < ideal ? ((ideal + v.mass) / 2 + added) * factor : (ideal + added) * factor + 6 * (v.mass - ideal);
+  return cycle * (v.mode === 'treadmill' ? 1.11 : 1);
+};
 
 export const vo2maxHansenWasserman: Formula = defineFormula({
   id: 'vo2max-hansen-wasserman',
@@ -259,16 +309,16 @@ export const vo2maxHansenWasserman: Formula = defineFormula({
     'ideal men 0.79·H − 60.7, women 0.65·H − 42.8; factor men 50.72 − 0.372·age, women 22.78 − 0.17·age; men ideal·factor, women (ideal + 43)·factor; below ideal the mean of ideal and actual mass; above it + 6·(M − ideal); treadmill ×1.11',
   compute: hansen,
   substituted: (v) => {
-    const ideal = idealMass(v)
-    const factor = n(v.sex === 'male' ? 50.72 - 0.372 * v.age : 22.78 - 0.17 * v.age, 3)
-    const plus43 = v.sex === 'male' ? '' : ' + 43'
+    const ideal = idealMass(v);
+    const factor = n(v.sex === 'male' ? 50.72 - 0.372 * v.age : 22.78 - 0.17 * v.age, 3);
+    const plus43 = v.sex === 'male' ? '' : ' + 43';
     const core =
       v.mass < ideal
         ? `((${n(ideal, 2)} + ${n(v.mass, 2)}) / 2${plus43}) × ${factor}`
-        : `(${n(ideal, 2)}${plus43}) × ${factor} + 6 × (${n(v.mass, 2)} − ${n(ideal, 2)})`
-    return v.mode === 'treadmill' ? `1.11 × (${core})` : core
+        : `(${n(ideal, 2)}${plus43}) × ${factor} + 6 × (${n(v.mass, 2)} − ${n(ideal, 2)})`;
+    return v.mode === 'treadmill' ? `1.11 × (${core})` : core;
   },
-})
+});
 
 export const vo2maxJones1985: Formula = defineFormula({
   id: 'vo2max-jones-1985',
@@ -283,7 +333,7 @@ export const vo2maxJones1985: Formula = defineFormula({
   equation: 'VO₂max = 0.046·H − 0.021·age − 0.62 (women) − 4.31',
   compute: (v) => 0.046 * v.height - 0.021 * v.age - (v.sex === 'female' ? 0.62 : 0) - 4.31,
   substituted: (v) => `0.046 × ${n(v.height, 1)} − 0.021 × ${n(v.age, 1)}${v.sex === 'female' ? ' − 0.62' : ''} − 4.31`,
-})
+});
 
 export const bodyMassIndex: Formula = defineFormula({
   id: 'body-mass-index',
@@ -301,7 +351,7 @@ export const bodyMassIndex: Formula = defineFormula({
     massPutInPounds((v: { mass: number; height: number }) => v.mass / v.height ** 2),
     { id: 'not-squared', says: 'the height was not squared', compute: (v) => v.mass / v.height },
   ],
-})
+});
 
 export const nonExerciseFormulas: readonly Formula[] = [
   vo2maxFriend2017,
@@ -315,4 +365,4 @@ export const nonExerciseFormulas: readonly Formula[] = [
   vo2maxHansenWasserman,
   vo2maxJones1985,
   bodyMassIndex,
-]
+];

@@ -1,4 +1,4 @@
-import type { NormTable } from './table.ts'
+import type { NormTable } from './table.ts';
 
 /** Medians of measured VO₂max on the cycle, FRIEND registry 2017. The full percentile table was not found, so no more is shipped. */
 export const friendCycle2017: NormTable = {
@@ -27,4 +27,4 @@ export const friendCycle2017: NormTable = {
     note: 'The first and last decade are in the abstract; the four between were seen in secondary copies.',
   },
   doubts: ['The fall from 41.9 to 30.1 between the first two decades shows that this sample is not like the treadmill sample.'],
-}
+};

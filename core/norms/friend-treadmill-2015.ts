@@ -1,4 +1,4 @@
-import type { NormRow, NormTable } from './table.ts'
+import type { NormRow, NormTable } from './table.ts';
 
 // Rows 5, 10, 25, 50, 75, 90 and 95 are the rows that the paper tabulates; 20, 40, 60 and 80 are the category edges. The
 // guideline book's finer rows are left out: no copy of them could be checked. `null` = not verified.
@@ -14,7 +14,7 @@ const men: readonly NormRow[] = [
   { percentile: 80, provenance: 'M', values: [57.1, 51.6, 46.7, 41.2, 36.1, null] },
   { percentile: 90, provenance: 'P2', values: [61.8, 56.5, 52.1, 45.6, 40.3, 36.6] },
   { percentile: 95, provenance: 'P2', values: [66.3, 59.8, 55.6, 50.7, 43.0, 39.7] },
-]
+];
 
 const women: readonly NormRow[] = [
   { percentile: 5, provenance: 'P2', values: [21.7, 19.0, 17.0, 16.0, 13.4, 13.1] },
@@ -29,7 +29,7 @@ const women: readonly NormRow[] = [
   { percentile: 80, provenance: 'M', values: [46.5, 37.5, 34.0, 28.6, 24.6, null] },
   { percentile: 90, provenance: 'P2', values: [51.3, 41.4, 38.4, 32.0, 27.0, 23.1] },
   { percentile: 95, provenance: 'P2', values: [56.0, 45.8, 41.7, 35.9, 29.4, 24.1] },
-]
+];
 
 /** Measured VO₂max on the treadmill, FRIEND registry 2015: the treadmill table of the ACSM Guidelines, 10th and 11th editions. */
 export const friendTreadmill2015: NormTable = {
@@ -48,11 +48,12 @@ export const friendTreadmill2015: NormTable = {
   ],
   rows: { male: men, female: women },
   interpolation: 'linear between neighbouring rows; nothing beyond the outermost rows',
-  population: '7783 treadmill tests, RER at least 1.0, eight laboratories in the United States, 20 to 79 years, free of cardiovascular disease',
+  population:
+    '7783 treadmill tests, RER at least 1.0, eight laboratories in the United States, 20 to 79 years, free of cardiovascular disease',
   source: {
     citation: 'Kaminsky LA, Arena R, Myers J. Mayo Clin Proc 2015;90(11):1515–23',
     provenance: 'P2',
     note: 'Medians at 20–29 and 70–79 years seen in the abstract; the other tabulated rows in secondary copies that agree; the rows 20, 40, 60 and 80 are from memory of the guideline table.',
   },
   doubts: ['The rows at the 20th, 40th, 60th and 80th percentile are from memory; check them against the guideline book.'],
-}
+};

@@ -1,7 +1,7 @@
-import type { NormRow, NormTable } from './table.ts'
+import type { NormRow, NormTable } from './table.ts';
 
 const rows = (table: readonly (readonly [number, readonly number[]])[]): readonly NormRow[] =>
-  table.map(([percentile, values]) => ({ percentile, provenance: 'P2', values }))
+  table.map(([percentile, values]) => ({ percentile, provenance: 'P2', values }));
 
 /** Measured VO₂max on the treadmill, FRIEND registry update 2022, tests with RER of at least 1.0, deciles. */
 export const friendTreadmill2022: NormTable = {
@@ -50,7 +50,5 @@ export const friendTreadmill2022: NormTable = {
     provenance: 'P2',
     note: 'The same deciles were found in three independent copies; the layout is confirmed by an author’s public analysis record.',
   },
-  doubts: [
-    'The women’s medians here are only 0.4 to 1.9 below 2015, while the abstract says 1.5 to 4.6; check the primary table.',
-  ],
-}
+  doubts: ['The women’s medians here are only 0.4 to 1.9 below 2015, while the abstract says 1.5 to 4.6; check the primary table.'],
+};

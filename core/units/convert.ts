@@ -1,12 +1,12 @@
-import { dimensionOf, unitOf, VO2_PER_MET, type UnitCode } from './table.ts'
+import { dimensionOf, unitOf, VO2_PER_MET, type UnitCode } from './table.ts';
 
 /** Thrown by `convert` for a request that only a bug can make: two dimensions, or a value that is not a finite number. */
 export class UnitError extends Error {
-  readonly code: 'dimension-mismatch' | 'not-finite' | 'mass-needed'
+  readonly code: 'dimension-mismatch' | 'not-finite' | 'mass-needed';
   constructor(code: 'dimension-mismatch' | 'not-finite' | 'mass-needed', message: string) {
-    super(message)
-    this.name = 'UnitError'
-    this.code = code
+    super(message);
+    this.name = 'UnitError';
+    this.code = code;
   }
 }
 
@@ -19,27 +19,27 @@ export class UnitError extends Error {
  */
 export function convert(value: number, from: UnitCode, to: UnitCode): number {
   if (!Number.isFinite(value)) {
-    throw new UnitError('not-finite', `Cannot convert ${value}: a finite number is needed.`)
+    throw new UnitError('not-finite', `Cannot convert ${value}: a finite number is needed.`);
   }
-  if (from === to) return value
-  const source = unitOf(from)
-  const target = unitOf(to)
+  if (from === to) return value;
+  const source = unitOf(from);
+  const target = unitOf(to);
   if (source.dimension !== target.dimension) {
     throw new UnitError(
       'dimension-mismatch',
       `Cannot convert ${source.name} to ${target.name}: one is a ${source.dimension}, the other a ${target.dimension}.`,
-    )
+    );
   }
-  const base = value * source.factor + (source.offset ?? 0)
-  return (base - (target.offset ?? 0)) / target.factor
+  const base = value * source.factor + (source.offset ?? 0);
+  return (base - (target.offset ?? 0)) / target.factor;
 }
 
 /** Units in which an oxygen uptake can be stated: a plain flow, per kilogram of body mass, or in METs. */
-export type OxygenUptakeUnit = 'L/min' | 'mL/min' | 'mL/kg/min' | '[MET]'
+export type OxygenUptakeUnit = 'L/min' | 'mL/min' | 'mL/kg/min' | '[MET]';
 
 /** True for the four units of oxygen uptake. */
 export function isOxygenUptakeUnit(unit: UnitCode): unit is OxygenUptakeUnit {
-  return unit === 'L/min' || unit === 'mL/min' || unit === 'mL/kg/min' || unit === '[MET]'
+  return unit === 'L/min' || unit === 'mL/min' || unit === 'mL/kg/min' || unit === '[MET]';
 }
 
 /**
@@ -48,21 +48,16 @@ export function isOxygenUptakeUnit(unit: UnitCode): unit is OxygenUptakeUnit {
  *
  * @throws UnitError when the mass is needed and is not a positive finite number, or the value is not finite.
  */
-export function convertOxygenUptake(
-  value: number,
-  from: OxygenUptakeUnit,
-  to: OxygenUptakeUnit,
-  massKg?: number,
-): number {
-  if (dimensionOf(from) === dimensionOf(to)) return convert(value, from, to)
+export function convertOxygenUptake(value: number, from: OxygenUptakeUnit, to: OxygenUptakeUnit, massKg?: number): number {
+  if (dimensionOf(from) === dimensionOf(to)) return convert(value, from, to);
   if (massKg === undefined || !Number.isFinite(massKg) || massKg <= 0) {
-    throw new UnitError('mass-needed', `A body mass is needed to turn ${unitOf(from).label} into ${unitOf(to).label}.`)
+    throw new UnitError('mass-needed', `A body mass is needed to turn ${unitOf(from).label} into ${unitOf(to).label}.`);
   }
   if (dimensionOf(from) === 'flow') {
-    const perKg = (convert(value, from, 'mL/min')) / massKg
-    return to === '[MET]' ? perKg / VO2_PER_MET : perKg
+    const perKg = convert(value, from, 'mL/min') / massKg;
+    return to === '[MET]' ? perKg / VO2_PER_MET : perKg;
   }
-  const perKg = from === '[MET]' ? value * VO2_PER_MET : value
-  if (!Number.isFinite(perKg)) throw new UnitError('not-finite', `Cannot convert ${value}: a finite number is needed.`)
-  return convert(perKg * massKg, 'mL/min', to)
+  const perKg = from === '[MET]' ? value * VO2_PER_MET : value;
+  if (!Number.isFinite(perKg)) throw new UnitError('not-finite', `Cannot convert ${value}: a finite number is needed.`);
+  return convert(perKg * massKg, 'mL/min', to);
 }

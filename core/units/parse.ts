@@ -1,56 +1,56 @@
-import { convert } from './convert.ts'
-import { formatNumber } from './format.ts'
-import { dimensionOf, unitOf, units, type Dimension, type UnitCode } from './table.ts'
+import { convert } from './convert.ts';
+import { formatNumber } from './format.ts';
+import { dimensionOf, unitOf, units, type Dimension, type UnitCode } from './table.ts';
 
 export interface ParseError {
-  readonly code: 'empty' | 'too-long' | 'not-a-number' | 'ambiguous' | 'unknown-unit' | 'wrong-dimension' | 'out-of-range'
+  readonly code: 'empty' | 'too-long' | 'not-a-number' | 'ambiguous' | 'unknown-unit' | 'wrong-dimension' | 'out-of-range';
   /** short, for the person who typed it: what is wrong and what would be right */
-  readonly message: string
+  readonly message: string;
 }
 
 export type ParsedQuantity =
   | {
-      readonly ok: true
+      readonly ok: true;
       /** finite; in `unit`, never converted to another unit */
-      readonly value: number
-      readonly unit: UnitCode
+      readonly value: number;
+      readonly unit: UnitCode;
       /** the text as entered, outer blanks removed */
-      readonly typed: string
+      readonly typed: string;
     }
-  | { readonly ok: false; readonly error: ParseError }
+  | { readonly ok: false; readonly error: ParseError };
 
 export type ParsedPressure =
   | {
-      readonly ok: true
-      readonly systolic: number
-      readonly diastolic: number
-      readonly unit: UnitCode
-      readonly typed: string
+      readonly ok: true;
+      readonly systolic: number;
+      readonly diastolic: number;
+      readonly unit: UnitCode;
+      readonly typed: string;
     }
-  | { readonly ok: false; readonly error: ParseError }
+  | { readonly ok: false; readonly error: ParseError };
 
 export interface ParseOptions {
   /** the unit of a bare number */
-  readonly defaultUnit: UnitCode
+  readonly defaultUnit: UnitCode;
   /** the dimensions that are accepted; without it, the dimension of `defaultUnit` */
-  readonly dimension?: Dimension | readonly Dimension[]
+  readonly dimension?: Dimension | readonly Dimension[];
   /** the only units that are accepted; it stands in place of `dimension` */
-  readonly accepts?: readonly UnitCode[]
+  readonly accepts?: readonly UnitCode[];
   /**
    * the decimal mark of the station. Without it both marks are decimal marks, and a lone comma before exactly three figures
    * ("1,234") is refused as ambiguous. With '.' that is a thousands comma. With ',' a lone point before exactly three figures
    * is refused, because many keypads type a point whatever the language.
    */
-  readonly decimalMark?: '.' | ','
+  readonly decimalMark?: '.' | ',';
 }
 
 /** Longest text looked at. A pasted file is refused before anything reads it. */
-const LONGEST = 120
+const LONGEST = 120;
 
 const fail = (code: ParseError['code'], message: string): { ok: false; error: ParseError } => ({
   ok: false,
   error: { code, message },
-})
+});
 
 /**
  * Reads what a person typed: a number, perhaps with a unit. Understands `3,5`, `3.5 mph`, `5.4 km/h`, `6:45`, `12 %`, `72kg`,
@@ -61,34 +61,37 @@ const fail = (code: ParseError['code'], message: string): { ok: false; error: Pa
  * Never yields NaN or Infinity. Anything that is not understood, or could be understood in two ways, is refused in words.
  */
 export function parseQuantity(text: string, options: ParseOptions): ParsedQuantity {
-  const result = readQuantity(text, options)
-  if (!result.ok || options.accepts === undefined || options.accepts.includes(result.unit)) return result
+  const result = readQuantity(text, options);
+  if (!result.ok || options.accepts === undefined || options.accepts.includes(result.unit)) return result;
   // A clock time comes back in seconds, whichever unit of time is accepted.
-  if (result.unit === 's' && dimensionsOf(options).includes('time')) return result
-  return fail('wrong-dimension', `${unitOf(result.unit).label || 'A bare number'} is not used for this value. Use ${labelsInWords(options.accepts)}.`)
+  if (result.unit === 's' && dimensionsOf(options).includes('time')) return result;
+  return fail(
+    'wrong-dimension',
+    `${unitOf(result.unit).label || 'A bare number'} is not used for this value. Use ${labelsInWords(options.accepts)}.`,
+  );
 }
 
 function readQuantity(text: string, options: ParseOptions): ParsedQuantity {
-  const prepared = prepare(text)
-  if (typeof prepared !== 'string') return prepared
-  const dimensions = dimensionsOf(options)
+  const prepared = prepare(text);
+  if (typeof prepared !== 'string') return prepared;
+  const dimensions = dimensionsOf(options);
 
-  const clock = readClock(prepared, dimensions, options)
-  if (clock) return withTyped(clock, text)
-  const compound = readCompound(prepared, dimensions, options)
-  if (compound) return withTyped(compound, text)
+  const clock = readClock(prepared, dimensions, options);
+  if (clock) return withTyped(clock, text);
+  const compound = readCompound(prepared, dimensions, options);
+  if (compound) return withTyped(compound, text);
 
-  const split = /^([+-]?[\d.,][\d., ]*(?:e[+-]?\d{1,3}(?![\w]))?)(.*)$/i.exec(prepared)
-  if (!split) return fail('not-a-number', `"${prepared}" is not a number. Type for example ${example(options)}.`)
-  const number = readNumber((split[1] ?? '').trim(), options.decimalMark)
-  if (!number.ok) return number
-  const unitText = (split[2] ?? '').trim()
+  const split = /^([+-]?[\d.,][\d., ]*(?:e[+-]?\d{1,3}(?![\w]))?)(.*)$/i.exec(prepared);
+  if (!split) return fail('not-a-number', `"${prepared}" is not a number. Type for example ${example(options)}.`);
+  const number = readNumber((split[1] ?? '').trim(), options.decimalMark);
+  if (!number.ok) return number;
+  const unitText = (split[2] ?? '').trim();
   if (/^[\d.,:/]/.test(unitText) && !/^\/[a-z]/i.test(unitText)) {
-    return fail('not-a-number', `"${prepared}" is not one number. Type for example ${example(options)}.`)
+    return fail('not-a-number', `"${prepared}" is not one number. Type for example ${example(options)}.`);
   }
-  const unit = unitText === '' ? ({ ok: true, unit: options.defaultUnit } as const) : readUnit(unitText, dimensions)
-  if (!unit.ok) return unit
-  return { ok: true, value: number.value, unit: unit.unit, typed: text.trim() }
+  const unit = unitText === '' ? ({ ok: true, unit: options.defaultUnit } as const) : readUnit(unitText, dimensions);
+  if (!unit.ok) return unit;
+  return { ok: true, value: number.value, unit: unit.unit, typed: text.trim() };
 }
 
 /**
@@ -99,31 +102,31 @@ export function parsePressure(
   text: string,
   options: { readonly defaultUnit?: UnitCode; readonly decimalMark?: '.' | ',' } = {},
 ): ParsedPressure {
-  const prepared = prepare(text)
-  if (typeof prepared !== 'string') return prepared
-  const match = /^([\d.,]+) ?(?:\/|over|on) ?([\d.,]+) ?(.*)$/i.exec(prepared)
-  if (!match) return fail('not-a-number', `"${prepared}" is not a blood pressure. Type it as 116/74.`)
-  const systolic = readNumber(match[1] ?? '', options.decimalMark)
-  if (!systolic.ok) return systolic
-  const diastolic = readNumber(match[2] ?? '', options.decimalMark)
-  if (!diastolic.ok) return diastolic
-  const unitText = (match[3] ?? '').trim()
-  const unit = unitText === '' ? ({ ok: true, unit: options.defaultUnit ?? 'mm[Hg]' } as const) : readUnit(unitText, ['pressure'])
-  if (!unit.ok) return unit
+  const prepared = prepare(text);
+  if (typeof prepared !== 'string') return prepared;
+  const match = /^([\d.,]+) ?(?:\/|over|on) ?([\d.,]+) ?(.*)$/i.exec(prepared);
+  if (!match) return fail('not-a-number', `"${prepared}" is not a blood pressure. Type it as 116/74.`);
+  const systolic = readNumber(match[1] ?? '', options.decimalMark);
+  if (!systolic.ok) return systolic;
+  const diastolic = readNumber(match[2] ?? '', options.decimalMark);
+  if (!diastolic.ok) return diastolic;
+  const unitText = (match[3] ?? '').trim();
+  const unit = unitText === '' ? ({ ok: true, unit: options.defaultUnit ?? 'mm[Hg]' } as const) : readUnit(unitText, ['pressure']);
+  if (!unit.ok) return unit;
   if (diastolic.value >= systolic.value) {
     return fail(
       'out-of-range',
       `The first number is the systolic pressure and must be the higher one; "${prepared}" has ${formatPlain(systolic.value)} over ${formatPlain(diastolic.value)}.`,
-    )
+    );
   }
-  return { ok: true, systolic: systolic.value, diastolic: diastolic.value, unit: unit.unit, typed: text.trim() }
+  return { ok: true, systolic: systolic.value, diastolic: diastolic.value, unit: unit.unit, typed: text.trim() };
 }
 
 /** The unit that a text names, among the given dimensions; undefined when none or more than one does. */
 export function unitFromText(text: string, dimension: Dimension | readonly Dimension[]): UnitCode | undefined {
-  if (text.length > LONGEST) return undefined
-  const read = readUnit(plain(text), typeof dimension === 'string' ? [dimension] : dimension)
-  return read.ok ? read.unit : undefined
+  if (text.length > LONGEST) return undefined;
+  const read = readUnit(plain(text), typeof dimension === 'string' ? [dimension] : dimension);
+  return read.ok ? read.unit : undefined;
 }
 
 /**
@@ -137,48 +140,52 @@ export function normaliseSpelling(text: string): string {
     .replace(/ per /g, '/')
     .replace(/\bkgf\b/g, 'kg')
     .replace(/\s+(?=[a-z]+\^?-1)/g, '.')
-    .replace(/\s+/g, '')
-  const powers = flat.replace(/\.?([a-z[\]_{}]+)\^?-1(?![\d])/g, '/$1').replace(/^\/(?=[a-z]+\/.*[^/]$)/, '/')
-  return powers.replace(/\bhr\b/g, 'h').replace(/\bsec\b/g, 's').replace(/\bminute\b/g, 'min').replace(/\bliters?\b|\blitres?\b/g, 'l')
+    .replace(/\s+/g, '');
+  const powers = flat.replace(/\.?([a-z[\]_{}]+)\^?-1(?![\d])/g, '/$1').replace(/^\/(?=[a-z]+\/.*[^/]$)/, '/');
+  return powers
+    .replace(/\bhr\b/g, 'h')
+    .replace(/\bsec\b/g, 's')
+    .replace(/\bminute\b/g, 'min')
+    .replace(/\bliters?\b|\blitres?\b/g, 'l');
 }
 
 const bySpelling: ReadonlyMap<string, readonly UnitCode[]> = (() => {
-  const map = new Map<string, UnitCode[]>()
+  const map = new Map<string, UnitCode[]>();
   for (const unit of units) {
     for (const spelling of new Set([unit.code, unit.label, unit.name, ...unit.spellings].map(normaliseSpelling))) {
-      if (spelling === '') continue
-      const list = map.get(spelling)
-      if (list) list.push(unit.code)
-      else map.set(spelling, [unit.code])
+      if (spelling === '') continue;
+      const list = map.get(spelling);
+      if (list) list.push(unit.code);
+      else map.set(spelling, [unit.code]);
     }
   }
-  return map
-})()
+  return map;
+})();
 
-type UnitRead = { readonly ok: true; readonly unit: UnitCode } | { readonly ok: false; readonly error: ParseError }
+type UnitRead = { readonly ok: true; readonly unit: UnitCode } | { readonly ok: false; readonly error: ParseError };
 
 function readUnit(text: string, dimensions: readonly Dimension[]): UnitRead {
-  const exact = units.find((unit) => unit.code === text && dimensions.includes(unit.dimension))
-  if (exact) return { ok: true, unit: exact.code }
-  const candidates = bySpelling.get(normaliseSpelling(text)) ?? []
-  const fitting = candidates.filter((code) => dimensions.includes(dimensionOf(code)))
-  const [only] = fitting
-  if (only !== undefined && fitting.length === 1) return { ok: true, unit: only }
-  const wanted = acceptedLabels(dimensions)
+  const exact = units.find((unit) => unit.code === text && dimensions.includes(unit.dimension));
+  if (exact) return { ok: true, unit: exact.code };
+  const candidates = bySpelling.get(normaliseSpelling(text)) ?? [];
+  const fitting = candidates.filter((code) => dimensions.includes(dimensionOf(code)));
+  const [only] = fitting;
+  if (only !== undefined && fitting.length === 1) return { ok: true, unit: only };
+  const wanted = acceptedLabels(dimensions);
   if (fitting.length > 1) {
-    return fail('ambiguous', `"${text}" could be ${fitting.map((code) => unitOf(code).label).join(' or ')}. Write the unit out.`)
+    return fail('ambiguous', `"${text}" could be ${fitting.map((code) => unitOf(code).label).join(' or ')}. Write the unit out.`);
   }
-  if (candidates.length > 0) return fail('wrong-dimension', `"${text}" is not a unit for this value. Use ${wanted}.`)
-  return fail('unknown-unit', `The unit "${text}" is not known here. Use ${wanted}.`)
+  if (candidates.length > 0) return fail('wrong-dimension', `"${text}" is not a unit for this value. Use ${wanted}.`);
+  return fail('unknown-unit', `The unit "${text}" is not known here. Use ${wanted}.`);
 }
 
 function acceptedLabels(dimensions: readonly Dimension[]): string {
-  return labelsInWords(units.filter((unit) => dimensions.includes(unit.dimension)).map((unit) => unit.code))
+  return labelsInWords(units.filter((unit) => dimensions.includes(unit.dimension)).map((unit) => unit.code));
 }
 
 function labelsInWords(codes: readonly UnitCode[]): string {
-  const labels = codes.map((code) => unitOf(code).label || 'no unit')
-  return labels.length > 1 ? `${labels.slice(0, -1).join(', ')} or ${labels.at(-1)}` : (labels[0] ?? 'no unit')
+  const labels = codes.map((code) => unitOf(code).label || 'no unit');
+  return labels.length > 1 ? `${labels.slice(0, -1).join(', ')} or ${labels.at(-1)}` : (labels[0] ?? 'no unit');
 }
 
 /** Unicode variants to plain signs; blanks to single spaces. */
@@ -189,147 +196,150 @@ function plain(text: string): string {
     .replace(/[\u2032\u2019\u00b4]/g, "'")
     .replace(/[\u2033\u201d]/g, '"')
     .replace(/\s+/g, ' ')
-    .trim()
+    .trim();
 }
 
 function prepare(text: string): string | { ok: false; error: ParseError } {
   if (text.length > LONGEST) {
-    return fail('too-long', 'That is far too long for one value. Nothing was kept; type one number with its unit.')
+    return fail('too-long', 'That is far too long for one value. Nothing was kept; type one number with its unit.');
   }
-  const prepared = plain(text)
-  if (prepared === '') return fail('empty', 'No value was typed.')
-  return prepared
+  const prepared = plain(text);
+  if (prepared === '') return fail('empty', 'No value was typed.');
+  return prepared;
 }
 
-type NumberRead = { readonly ok: true; readonly value: number } | { readonly ok: false; readonly error: ParseError }
+type NumberRead = { readonly ok: true; readonly value: number } | { readonly ok: false; readonly error: ParseError };
 
 /** A number alone, with its marks judged. */
 function readNumber(text: string, decimalMark: '.' | ',' | undefined): NumberRead {
-  const notNumber = fail('not-a-number', `"${text}" is not a number.`)
-  const match = /^([+-]?)([\d., ]+)(?:e([+-]?\d{1,3}))?$/i.exec(text)
-  if (!match) return notNumber
-  const body = (match[2] ?? '').trim()
-  if (!/\d/.test(body)) return notNumber
+  const notNumber = fail('not-a-number', `"${text}" is not a number.`);
+  const match = /^([+-]?)([\d., ]+)(?:e([+-]?\d{1,3}))?$/i.exec(text);
+  if (!match) return notNumber;
+  const body = (match[2] ?? '').trim();
+  if (!/\d/.test(body)) return notNumber;
 
-  let digits: string
-  const points = body.split('.').length - 1
-  const commas = body.split(',').length - 1
+  let digits: string;
+  const points = body.split('.').length - 1;
+  const commas = body.split(',').length - 1;
   if (body.includes(' ')) {
     // blanks may group thousands: "24 300" or "24 300,5"
-    if (!/^\d{1,3}( \d{3})+([.,]\d+)?$/.test(body)) return notNumber
-    digits = body.replace(/ /g, '').replace(',', '.')
+    if (!/^\d{1,3}( \d{3})+([.,]\d+)?$/.test(body)) return notNumber;
+    digits = body.replace(/ /g, '').replace(',', '.');
   } else if (points > 0 && commas > 0) {
-    const decimalIsPoint = body.lastIndexOf('.') > body.lastIndexOf(',')
-    const wellFormed = decimalIsPoint ? /^\d{1,3}(,\d{3})+\.\d+$/ : /^\d{1,3}(\.\d{3})+,\d+$/
-    if (!wellFormed.test(body)) return notNumber
+    const decimalIsPoint = body.lastIndexOf('.') > body.lastIndexOf(',');
+    const wellFormed = decimalIsPoint ? /^\d{1,3}(,\d{3})+\.\d+$/ : /^\d{1,3}(\.\d{3})+,\d+$/;
+    if (!wellFormed.test(body)) return notNumber;
     if (decimalMark !== undefined && (decimalMark === '.') !== decimalIsPoint) {
-      return fail('ambiguous', `"${text}" mixes point and comma against this station's decimal mark. Type it without thousands marks.`)
+      return fail('ambiguous', `"${text}" mixes point and comma against this station's decimal mark. Type it without thousands marks.`);
     }
-    digits = decimalIsPoint ? body.replace(/,/g, '') : body.replace(/\./g, '').replace(',', '.')
+    digits = decimalIsPoint ? body.replace(/,/g, '') : body.replace(/\./g, '').replace(',', '.');
   } else if (commas > 1 || points > 1) {
-    const mark = commas > 1 ? ',' : '.'
-    const wellFormed = mark === ',' ? /^\d{1,3}(,\d{3})+$/ : /^\d{1,3}(\.\d{3})+$/
-    if (!wellFormed.test(body) || decimalMark === mark) return notNumber
-    digits = body.split(mark).join('')
+    const mark = commas > 1 ? ',' : '.';
+    const wellFormed = mark === ',' ? /^\d{1,3}(,\d{3})+$/ : /^\d{1,3}(\.\d{3})+$/;
+    if (!wellFormed.test(body) || decimalMark === mark) return notNumber;
+    digits = body.split(mark).join('');
   } else if (commas === 1 || points === 1) {
-    const mark = commas === 1 ? ',' : '.'
-    const couldGroup = mark === ',' ? /^[1-9]\d{0,2},\d{3}$/.test(body) : /^[1-9]\d{0,2}\.\d{3}$/.test(body)
+    const mark = commas === 1 ? ',' : '.';
+    const couldGroup = mark === ',' ? /^[1-9]\d{0,2},\d{3}$/.test(body) : /^[1-9]\d{0,2}\.\d{3}$/.test(body);
     if (couldGroup && mark === ',' && decimalMark === '.') {
-      digits = body.replace(',', '')
+      digits = body.replace(',', '');
     } else if (couldGroup && ((mark === ',' && decimalMark === undefined) || (mark === '.' && decimalMark === ','))) {
-      const small = decimalMark === ',' ? body.replace('.', ',') : body.replace(',', '.')
-      return fail('ambiguous', `"${text}" can be read in two ways. Type ${small} or ${body.replace(/[.,]/, '')}.`)
+      const small = decimalMark === ',' ? body.replace('.', ',') : body.replace(',', '.');
+      return fail('ambiguous', `"${text}" can be read in two ways. Type ${small} or ${body.replace(/[.,]/, '')}.`);
     } else {
-      digits = body.replace(',', '.')
+      digits = body.replace(',', '.');
     }
-    if (!/^(\d+\.?\d*|\.\d+)$/.test(digits)) return notNumber
+    if (!/^(\d+\.?\d*|\.\d+)$/.test(digits)) return notNumber;
   } else {
-    digits = body
+    digits = body;
   }
-  const value = Number(`${match[1] === '-' ? '-' : ''}${digits}${match[3] === undefined ? '' : `e${match[3]}`}`)
-  if (!Number.isFinite(value)) return fail('out-of-range', `"${text}" is too large a number.`)
+  const value = Number(`${match[1] === '-' ? '-' : ''}${digits}${match[3] === undefined ? '' : `e${match[3]}`}`);
+  if (!Number.isFinite(value)) return fail('out-of-range', `"${text}" is too large a number.`);
   // no negative zero
-  return { ok: true, value: value === 0 ? 0 : value }
+  return { ok: true, value: value === 0 ? 0 : value };
 }
 
 /** Times and paces: `6:45`, `1:02:03`, `12:30.5`, `6 min 45 s`, `6'45"`. */
 function readClock(text: string, dimensions: readonly Dimension[], options: ParseOptions): ParsedQuantity | undefined {
-  const colon = /^([+-]?)(\d{1,4}):(\d{1,2}(?:[.,]\d{1,3})?)(?::(\d{1,2}(?:[.,]\d{1,3})?))?(?: ?([^\d].*))?$/.exec(text)
+  const colon = /^([+-]?)(\d{1,4}):(\d{1,2}(?:[.,]\d{1,3})?)(?::(\d{1,2}(?:[.,]\d{1,3})?))?(?: ?([^\d].*))?$/.exec(text);
   const words =
     dimensions.includes('time') &&
-    /^(?:(\d{1,4}) ?(?:h|hr|hrs|hours?) ?)?(?:(\d{1,4}) ?(?:min|mins|minutes?|m|') ?)?(?:(\d{1,2}(?:[.,]\d{1,3})?) ?(?:s|sec|secs|seconds?|"|''))?$/i.exec(text)
+    /^(?:(\d{1,4}) ?(?:h|hr|hrs|hours?) ?)?(?:(\d{1,4}) ?(?:min|mins|minutes?|m|') ?)?(?:(\d{1,2}(?:[.,]\d{1,3})?) ?(?:s|sec|secs|seconds?|"|''))?$/i.exec(
+      text,
+    );
   if (words && [words[1], words[2], words[3]].filter((part) => part !== undefined).length > 1) {
-    const [h, m, s] = [words[1], words[2], words[3]].map((part) => Number((part ?? '0').replace(',', '.')))
-    if ((s ?? 0) >= 60 || (words[1] !== undefined && (m ?? 0) >= 60)) return badClock(text)
-    return { ok: true, value: (h ?? 0) * 3600 + (m ?? 0) * 60 + (s ?? 0), unit: 's', typed: text }
+    const [h, m, s] = [words[1], words[2], words[3]].map((part) => Number((part ?? '0').replace(',', '.')));
+    if ((s ?? 0) >= 60 || (words[1] !== undefined && (m ?? 0) >= 60)) return badClock(text);
+    return { ok: true, value: (h ?? 0) * 3600 + (m ?? 0) * 60 + (s ?? 0), unit: 's', typed: text };
   }
-  if (!colon) return undefined
-  const pace = dimensions.includes('pace')
+  if (!colon) return undefined;
+  const pace = dimensions.includes('pace');
   if (!dimensions.includes('time') && !pace) {
-    return fail('wrong-dimension', `"${text}" looks like a time. Type a number, for example ${example(options)}.`)
+    return fail('wrong-dimension', `"${text}" looks like a time. Type a number, for example ${example(options)}.`);
   }
-  const first = Number(colon[2])
-  const second = Number((colon[3] ?? '').replace(',', '.'))
-  const third = colon[4] === undefined ? undefined : Number(colon[4].replace(',', '.'))
-  const tail = (colon[5] ?? '').trim()
-  const sign = colon[1] === '-' ? -1 : 1
-  const hasHours = third !== undefined || /^(h|hr|hrs|hours?|h:mm)$/i.test(tail)
-  if (second >= 60 || (third !== undefined && (third >= 60 || !Number.isInteger(second)))) return badClock(text)
+  const first = Number(colon[2]);
+  const second = Number((colon[3] ?? '').replace(',', '.'));
+  const third = colon[4] === undefined ? undefined : Number(colon[4].replace(',', '.'));
+  const tail = (colon[5] ?? '').trim();
+  const sign = colon[1] === '-' ? -1 : 1;
+  const hasHours = third !== undefined || /^(h|hr|hrs|hours?|h:mm)$/i.test(tail);
+  if (second >= 60 || (third !== undefined && (third >= 60 || !Number.isInteger(second)))) return badClock(text);
   if (/^\d$/.test(colon[3] ?? '')) {
-    return fail('ambiguous', `"${text}" can be read in two ways. Type ${first}:0${second} or ${first}:${second}0.`)
+    return fail('ambiguous', `"${text}" can be read in two ways. Type ${first}:0${second} or ${first}:${second}0.`);
   }
-  const seconds = hasHours ? first * 3600 + second * 60 + (third ?? 0) : first * 60 + second
+  const seconds = hasHours ? first * 3600 + second * 60 + (third ?? 0) : first * 60 + second;
   if (pace && !dimensions.includes('time')) {
-    const unit = tail === '' ? ({ ok: true, unit: options.defaultUnit } as const) : readUnit(tail, ['pace'])
-    if (!unit.ok) return unit
-    return { ok: true, value: (sign * seconds) / 60, unit: unit.unit, typed: text }
+    const unit = tail === '' ? ({ ok: true, unit: options.defaultUnit } as const) : readUnit(tail, ['pace']);
+    if (!unit.ok) return unit;
+    return { ok: true, value: (sign * seconds) / 60, unit: unit.unit, typed: text };
   }
   if (tail !== '' && !hasHours && !/^(min|mins|minutes?|m:ss|mm:ss|s|sec)$/i.test(tail)) {
-    return fail('unknown-unit', `"${tail}" is not known after a time. Type it as 6:45.`)
+    return fail('unknown-unit', `"${tail}" is not known after a time. Type it as 6:45.`);
   }
-  return { ok: true, value: sign * seconds, unit: 's', typed: text }
+  return { ok: true, value: sign * seconds, unit: 's', typed: text };
 }
 
-const badClock = (text: string) => fail('not-a-number', `"${text}" is not a time: minutes and seconds after a colon go to 59. Type it as 6:45.`)
+const badClock = (text: string) =>
+  fail('not-a-number', `"${text}" is not a time: minutes and seconds after a colon go to 59. Type it as 6:45.`);
 
 /** Compounds of a large and a small unit: feet and inches, stone and pounds. */
 function readCompound(text: string, dimensions: readonly Dimension[], options: ParseOptions): ParsedQuantity | undefined {
-  const match = /^(\d{1,3}) ?(ft|foot|feet|'|st|stone|lbs?) ?(\d{1,2}(?:[.,]\d{1,2})?) ?([a-z"']*)$/i.exec(text)
-  if (!match) return undefined
-  const large = readUnit(match[2] ?? '', dimensions)
-  if (!large.ok) return large
-  const small: UnitCode | undefined = large.unit === '[ft_i]' ? '[in_i]' : large.unit === '[stone_av]' ? '[lb_av]' : undefined
-  if (small === undefined) return undefined
+  const match = /^(\d{1,3}) ?(ft|foot|feet|'|st|stone|lbs?) ?(\d{1,2}(?:[.,]\d{1,2})?) ?([a-z"']*)$/i.exec(text);
+  if (!match) return undefined;
+  const large = readUnit(match[2] ?? '', dimensions);
+  if (!large.ok) return large;
+  const small: UnitCode | undefined = large.unit === '[ft_i]' ? '[in_i]' : large.unit === '[stone_av]' ? '[lb_av]' : undefined;
+  if (small === undefined) return undefined;
   if ((match[4] ?? '') !== '') {
-    const named = readUnit(match[4] ?? '', dimensions)
+    const named = readUnit(match[4] ?? '', dimensions);
     if (!named.ok || named.unit !== small) {
-      return fail('unknown-unit', `"${text}": after ${unitOf(large.unit).label} comes ${unitOf(small).label}.`)
+      return fail('unknown-unit', `"${text}": after ${unitOf(large.unit).label} comes ${unitOf(small).label}.`);
     }
   }
-  const part = readNumber(match[3] ?? '', options.decimalMark)
-  if (!part.ok) return part
-  const limit = Math.round(convert(1, large.unit, small))
-  if (part.value >= limit) return fail('out-of-range', `"${text}": the ${unitOf(small).label} part must be below ${limit}.`)
-  return { ok: true, value: Number(match[1]) + convert(part.value, small, large.unit), unit: large.unit, typed: text }
+  const part = readNumber(match[3] ?? '', options.decimalMark);
+  if (!part.ok) return part;
+  const limit = Math.round(convert(1, large.unit, small));
+  if (part.value >= limit) return fail('out-of-range', `"${text}": the ${unitOf(small).label} part must be below ${limit}.`);
+  return { ok: true, value: Number(match[1]) + convert(part.value, small, large.unit), unit: large.unit, typed: text };
 }
 
 function dimensionsOf(options: ParseOptions): readonly Dimension[] {
-  if (options.accepts && options.accepts.length > 0) return [...new Set(options.accepts.map(dimensionOf))]
-  if (options.dimension === undefined) return [dimensionOf(options.defaultUnit)]
-  return typeof options.dimension === 'string' ? [options.dimension] : options.dimension
+  if (options.accepts && options.accepts.length > 0) return [...new Set(options.accepts.map(dimensionOf))];
+  if (options.dimension === undefined) return [dimensionOf(options.defaultUnit)];
+  return typeof options.dimension === 'string' ? [options.dimension] : options.dimension;
 }
 
 function withTyped(result: ParsedQuantity, text: string): ParsedQuantity {
-  return result.ok ? { ...result, typed: text.trim() } : result
+  return result.ok ? { ...result, typed: text.trim() } : result;
 }
 
-const formatPlain = (value: number): string => formatNumber(value, Number.isInteger(value) ? 0 : 1)
+const formatPlain = (value: number): string => formatNumber(value, Number.isInteger(value) ? 0 : 1);
 
 /** What a right entry looks like, for the message. */
 function example(options: ParseOptions): string {
-  const unit = unitOf(options.defaultUnit)
-  if (unit.dimension === 'time') return '6:45'
-  if (unit.dimension === 'pace') return '7:42'
-  if (unit.label === '') return '12'
-  return `3.5 ${unit.label}`
+  const unit = unitOf(options.defaultUnit);
+  if (unit.dimension === 'time') return '6:45';
+  if (unit.dimension === 'pace') return '7:42';
+  if (unit.label === '') return '12';
+  return `3.5 ${unit.label}`;
 }

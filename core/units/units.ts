@@ -11,11 +11,11 @@ export {
   unitOf,
   units,
   VO2_PER_MET,
-} from './table.ts'
-export type { Dimension, Unit, UnitCode } from './table.ts'
-export { convert, convertOxygenUptake, isOxygenUptakeUnit, UnitError } from './convert.ts'
-export type { OxygenUptakeUnit } from './convert.ts'
-export { formatDuration, formatNumber, formatQuantity, MINUS, roundTo } from './format.ts'
-export type { NumberFormat } from './format.ts'
-export { normaliseSpelling, parsePressure, parseQuantity, unitFromText } from './parse.ts'
-export type { ParsedPressure, ParsedQuantity, ParseError, ParseOptions } from './parse.ts'
+} from './table.ts';
+export type { Dimension, Unit, UnitCode } from './table.ts';
+export { convert, convertOxygenUptake, isOxygenUptakeUnit, UnitError } from './convert.ts';
+export type { OxygenUptakeUnit } from './convert.ts';
+export { formatDuration, formatNumber, formatQuantity, MINUS, roundTo } from './format.ts';
+export type { NumberFormat } from './format.ts';
+export { normaliseSpelling, parsePressure, parseQuantity, unitFromText } from './parse.ts';
+export type { ParsedPressure, ParsedQuantity, ParseError, ParseOptions } from './parse.ts';

@@ -1,42 +1,44 @@
 /** Putting values into formulas: units, refusals, warnings, solving, slips. */
-import { describe, expect, test } from 'vitest'
-import { evaluate, type EvaluateOptions, type GivenValue } from '../../core/formulas/evaluate.ts'
-import { provenanceInWords } from '../../core/formulas/formula.ts'
-import { formulaById, formulas } from '../../core/formulas/registry.ts'
+import { describe, expect, test } from 'vitest';
+import { evaluate, type EvaluateOptions, type GivenValue } from '../../core/formulas/evaluate.ts';
+import { provenanceInWords } from '../../core/formulas/formula.ts';
+import { formulaById, formulas } from '../../core/formulas/registry.ts';
 
 const run = (id: string, given: Record<string, GivenValue | number | string>, options?: EvaluateOptions) => {
-  const formula = formulaById(id)
-  if (!formula) throw new Error(id)
-  const entries = Object.entries(given).map(([k, v]) => [k, typeof v === 'object' ? v : { value: v }] as const)
-  return evaluate(formula, Object.fromEntries(entries), options)
-}
-const code = (result: ReturnType<typeof run>) => (result.ok ? 'ok' : result.error.code)
+  const formula = formulaById(id);
+  if (!formula) throw new Error(id);
+  const entries = Object.entries(given).map(([k, v]) => [k, typeof v === 'object' ? v : { value: v }] as const);
+  return evaluate(formula, Object.fromEntries(entries), options);
+};
+const code = (result: ReturnType<typeof run>) => (result.ok ? 'ok' : result.error.code);
 
 describe('values in any unit', () => {
   test('mixed units, as typed', () => {
-    const typed = run('walk-vo2-acsm', { speed: '3.4 mph', grade: '14 %' })
-    const metric = run('walk-vo2-acsm', { speed: { value: 91.19616, unit: 'm/min' }, grade: 0.14 })
-    expect(typed.ok && metric.ok && Math.abs(typed.value - metric.value)).toBeLessThan(1e-9)
-    expect(typed.ok && typed.used).toMatchObject({ grade: 0.14 })
-  })
+    const typed = run('walk-vo2-acsm', { speed: '3.4 mph', grade: '14 %' });
+    const metric = run('walk-vo2-acsm', { speed: { value: 91.19616, unit: 'm/min' }, grade: 0.14 });
+    expect(typed.ok && metric.ok && Math.abs(typed.value - metric.value)).toBeLessThan(1e-9);
+    expect(typed.ok && typed.used).toMatchObject({ grade: 0.14 });
+  });
   test('the answer in another unit', () => {
-    const mets = run('walk-vo2-acsm', { speed: '3.4 mph', grade: '14 %' }, { unit: '[MET]' })
-    expect(mets.ok && mets.unit).toBe('[MET]')
-    expect(mets.ok && mets.value).toBeCloseTo(35.60104832 / 3.5, 9)
-  })
+    const mets = run('walk-vo2-acsm', { speed: '3.4 mph', grade: '14 %' }, { unit: '[MET]' });
+    expect(mets.ok && mets.unit).toBe('[MET]');
+    expect(mets.ok && mets.value).toBeCloseTo(35.60104832 / 3.5, 9);
+  });
   test('litres per minute where the body mass is known, also when the equation wants pounds', () => {
-    const friend = run('vo2max-friend-2017', { age: 40, sex: 'male', mass: '80 kg' }, { unit: 'L/min' })
-    const perKg = run('vo2max-friend-2017', { age: 40, sex: 'male', mass: '80 kg' })
-    expect(friend.ok && perKg.ok && friend.value).toBeCloseTo(((perKg.ok ? perKg.value : 0) * 80) / 1000, 9)
-  })
+    const friend = run('vo2max-friend-2017', { age: 40, sex: 'male', mass: '80 kg' }, { unit: 'L/min' });
+    const perKg = run('vo2max-friend-2017', { age: 40, sex: 'male', mass: '80 kg' });
+    expect(friend.ok && perKg.ok && friend.value).toBeCloseTo(((perKg.ok ? perKg.value : 0) * 80) / 1000, 9);
+  });
   test('litres per minute without a body mass are refused', () => {
-    expect(code(run('walk-vo2-acsm', { speed: '3.4 mph', grade: 0 }, { unit: 'L/min' }))).toBe('bad-unit')
-  })
+    expect(code(run('walk-vo2-acsm', { speed: '3.4 mph', grade: 0 }, { unit: 'L/min' }))).toBe('bad-unit');
+  });
   test('names with hyphens, choices by label, decimal comma', () => {
-    expect(run('hr-reserve-target', { fraction: '60 %', 'maximal-heart-rate': '196', 'resting-heart-rate': '62' })).toMatchObject({ ok: true })
-    expect(run('vo2max-bruce-1973', { time: '10,5', sex: 'Male' })).toMatchObject({ ok: true })
-  })
-})
+    expect(run('hr-reserve-target', { fraction: '60 %', 'maximal-heart-rate': '196', 'resting-heart-rate': '62' })).toMatchObject({
+      ok: true,
+    });
+    expect(run('vo2max-bruce-1973', { time: '10,5', sex: 'Male' })).toMatchObject({ ok: true });
+  });
+});
 
 describe('refusals', () => {
   test.each([
@@ -46,25 +48,30 @@ describe('refusals', () => {
     ['a grade of 14 without its per cent sign', 'walk-vo2-acsm', { speed: 90, grade: 14 }, 'out-of-range'],
     ['a value that is not a number', 'walk-vo2-acsm', { speed: Number.NaN, grade: 0 }, 'bad-value'],
     ['an author’s 0/1 for the sex', 'vo2max-friend-2017', { age: 40, sex: 1, mass: 180 }, 'bad-value'],
-    ['a heart rate at rest above the maximum', 'hr-reserve-target', { fraction: 0.5, maximalHeartRate: 100, restingHeartRate: 110 }, 'out-of-range'],
+    [
+      'a heart rate at rest above the maximum',
+      'hr-reserve-target',
+      { fraction: 0.5, maximalHeartRate: 100, restingHeartRate: 110 },
+      'out-of-range',
+    ],
     ['diastolic above systolic', 'mean-arterial-pressure-rest', { systolic: 80, diastolic: 120 }, 'out-of-range'],
     ['half a beat', 'heart-rate-from-count', { count: 33.5, time: 15 }, 'bad-value'],
   ] as const)('%s', (_what, id, given, expected) => {
-    const result = run(id, given)
-    expect(code(result)).toBe(expected)
-    if (!result.ok) expect(result.error.message.length).toBeGreaterThan(20)
-  })
+    const result = run(id, given);
+    expect(code(result)).toBe(expected);
+    if (!result.ok) expect(result.error.message.length).toBeGreaterThan(20);
+  });
   test('solving for what cannot be solved for', () => {
-    expect(code(run('vo2max-friend-2017', { output: 40 }, { solveFor: 'sex' }))).toBe('no-solution')
-    expect(code(run('walk-vo2-acsm', { output: 40, speed: 0 }, { solveFor: 'grade' }))).toBe('no-solution')
-  })
+    expect(code(run('vo2max-friend-2017', { output: 40 }, { solveFor: 'sex' }))).toBe('no-solution');
+    expect(code(run('walk-vo2-acsm', { output: 40, speed: 0 }, { solveFor: 'grade' }))).toBe('no-solution');
+  });
   test('a solution outside the hard bounds is refused, not printed', () => {
-    expect(code(run('walk-vo2-acsm', { output: 2, speed: 90 }, { solveFor: 'grade' }))).toBe('out-of-range')
-  })
-})
+    expect(code(run('walk-vo2-acsm', { output: 2, speed: 90 }, { solveFor: 'grade' }))).toBe('out-of-range');
+  });
+});
 
 describe('Foster’s cubic (Foster 1984) where it is not monotone', () => {
-  const id = 'vo2max-bruce-foster-1984-men'
+  const id = 'vo2max-bruce-foster-1984-men';
   test.each([
     [1.5, 'out-of-range'],
     [1.63, 'out-of-range'],
@@ -75,62 +82,62 @@ describe('Foster’s cubic (Foster 1984) where it is not monotone', () => {
     [12, 'ok'],
     [22, 'ok'],
   ] as const)('%f min: %s', (time, expected) => {
-    const result = run(id, { time })
-    expect(result.ok ? (result.warnings.length > 0 ? 'warns' : 'ok') : result.error.code).toBe(expected)
-  })
+    const result = run(id, { time });
+    expect(result.ok ? (result.warnings.length > 0 ? 'warns' : 'ok') : result.error.code).toBe(expected);
+  });
   test('no time gives an uptake above its crest', () => {
-    expect(code(run(id, { output: 90 }, { solveFor: 'time' }))).toBe('no-solution')
-  })
-})
+    expect(code(run(id, { output: 90 }, { solveFor: 'time' }))).toBe('no-solution');
+  });
+});
 
 describe('outside the published range it computes and warns', () => {
   test('walking at 120 m/min, running at 120 m/min', () => {
     for (const id of ['walk-vo2-acsm', 'run-vo2-acsm']) {
-      const result = run(id, { speed: 120, grade: 0 })
-      expect(result.ok && result.warnings.length).toBe(1)
+      const result = run(id, { speed: 120, grade: 0 });
+      expect(result.ok && result.warnings.length).toBe(1);
     }
-  })
+  });
   test('inside it says nothing', () => {
-    const result = run('walk-vo2-acsm', { speed: '3.4 mph', grade: '14 %' })
-    expect(result.ok && result.warnings).toEqual([])
-  })
+    const result = run('walk-vo2-acsm', { speed: '3.4 mph', grade: '14 %' });
+    expect(result.ok && result.warnings).toEqual([]);
+  });
   test('a recovery rate above the peak asks to check both', () => {
-    const result = run('hr-recovery', { peakHeartRate: 150, recoveryHeartRate: 160 })
-    expect(result.ok && result.warnings.length).toBe(1)
-  })
-})
+    const result = run('hr-recovery', { peakHeartRate: 150, recoveryHeartRate: 160 });
+    expect(result.ok && result.warnings.length).toBe(1);
+  });
+});
 
 describe('worked lines', () => {
   test('forward', () => {
-    const result = run('walk-vo2-acsm', { speed: 91.1, grade: 0.14 })
-    expect(result.ok && result.working).toBe('0.1 × 91.1 + 1.8 × 91.1 × 0.14 + 3.5 = 35.6\u00a0mL/kg/min')
-  })
+    const result = run('walk-vo2-acsm', { speed: 91.1, grade: 0.14 });
+    expect(result.ok && result.working).toBe('0.1 × 91.1 + 1.8 × 91.1 × 0.14 + 3.5 = 35.6\u00a0mL/kg/min');
+  });
   test('solved', () => {
-    const result = run('walk-vo2-acsm', { output: '8 METs', speed: 53.6 }, { solveFor: 'grade', unit: '%' })
-    expect(result.ok && result.working).toMatch(/= 28\.0\u00a0mL\/kg\/min, so G = 0\.1984$/)
-  })
-})
+    const result = run('walk-vo2-acsm', { output: '8 METs', speed: 53.6 }, { solveFor: 'grade', unit: '%' });
+    expect(result.ok && result.working).toMatch(/= 28\.0\u00a0mL\/kg\/min, so G = 0\.1984$/);
+  });
+});
 
 test('slips give the wrong answers that markers meet', () => {
-  const walk = formulaById('walk-vo2-acsm')
-  const v = { speed: 26.8 * 3.4, grade: 0.14 }
-  const slip = (id: string) => walk?.slips?.find((s) => s.id === id)?.compute(v) ?? Number.NaN
-  expect(slip('grade-as-whole-number')).toBeCloseTo(0.1 * 91.12 + 1.8 * 91.12 * 14 + 3.5, 9)
-  expect(slip('speed-in-mph')).toBeCloseTo(0.1 * 3.4 + 1.8 * 3.4 * 0.14 + 3.5, 9)
-  expect(slip('rest-left-out')).toBeCloseTo(0.1 * 91.12 + 1.8 * 91.12 * 0.14, 9)
-  const foster = formulaById('vo2max-bruce-foster-1984-men')
-  const clock = foster?.slips?.find((s) => s.id === 'clock-read-as-decimal')
-  expect(clock?.compute({ time: 9.5 })).toBeCloseTo(foster?.compute({ time: 9.3 }) ?? Number.NaN, 9)
-})
+  const walk = formulaById('walk-vo2-acsm');
+  const v = { speed: 26.8 * 3.4, grade: 0.14 };
+  const slip = (id: string) => walk?.slips?.find((s) => s.id === id)?.compute(v) ?? Number.NaN;
+  expect(slip('grade-as-whole-number')).toBeCloseTo(0.1 * 91.12 + 1.8 * 91.12 * 14 + 3.5, 9);
+  expect(slip('speed-in-mph')).toBeCloseTo(0.1 * 3.4 + 1.8 * 3.4 * 0.14 + 3.5, 9);
+  expect(slip('rest-left-out')).toBeCloseTo(0.1 * 91.12 + 1.8 * 91.12 * 0.14, 9);
+  const foster = formulaById('vo2max-bruce-foster-1984-men');
+  const clock = foster?.slips?.find((s) => s.id === 'clock-read-as-decimal');
+  expect(clock?.compute({ time: 9.5 })).toBeCloseTo(foster?.compute({ time: 9.3 }) ?? Number.NaN, 9);
+});
 
 test('each slip says what went wrong and has an id of its own', () => {
   for (const formula of formulas) {
-    const slips = formula.slips ?? []
-    expect(new Set(slips.map((s) => s.id)).size, formula.id).toBe(slips.length)
-    for (const slip of slips) expect(slip.says.length, formula.id).toBeGreaterThan(15)
+    const slips = formula.slips ?? [];
+    expect(new Set(slips.map((s) => s.id)).size, formula.id).toBe(slips.length);
+    for (const slip of slips) expect(slip.says.length, formula.id).toBeGreaterThan(15);
   }
-})
+});
 
 test('provenance marks have plain words', () => {
-  for (const mark of ['P', 'P2', 'M', 'C', 'O'] as const) expect(provenanceInWords(mark).length).toBeGreaterThan(10)
-})
+  for (const mark of ['P', 'P2', 'M', 'C', 'O'] as const) expect(provenanceInWords(mark).length).toBeGreaterThan(10);
+});

@@ -1,6 +1,6 @@
 /** Conversions, what people type, and how numbers are printed. */
-import * as fc from 'fast-check'
-import { describe, expect, test } from 'vitest'
+import * as fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
 import {
   convert,
   convertOxygenUptake,
@@ -16,7 +16,7 @@ import {
   units,
   type Dimension,
   type UnitCode,
-} from '../../core/units/units.ts'
+} from '../../core/units/units.ts';
 
 describe('conversions are exact', () => {
   test.each([
@@ -38,44 +38,44 @@ describe('conversions are exact', () => {
     [15.7, 'L/h', 'L/min', 15.7 / 60, 'definition'],
   ] as const)('%f %s = %s', (value, from, to, expected, because) => {
     // one part in 10^6 for the millimetre of mercury (conventional against 101.325/760), machine precision for the rest
-    const tolerance = dimensionOf(from) === 'pressure' ? 1e-6 * expected : 1e-12 * Math.max(1, Math.abs(expected))
-    expect(Math.abs(convert(value, from, to) - expected), because).toBeLessThanOrEqual(tolerance)
-  })
+    const tolerance = dimensionOf(from) === 'pressure' ? 1e-6 * expected : 1e-12 * Math.max(1, Math.abs(expected));
+    expect(Math.abs(convert(value, from, to) - expected), because).toBeLessThanOrEqual(tolerance);
+  });
 
   test('there and back is the same value, for every pair of units of one dimension', () => {
     fc.assert(
       fc.property(fc.constantFrom(...units), fc.nat(), fc.double({ min: -1e6, max: 1e6, noNaN: true }), (unit, pick, value) => {
-        const others = units.filter((u) => u.dimension === unit.dimension)
-        const other = others[pick % others.length] ?? unit
-        const back = convert(convert(value, unit.code, other.code), other.code, unit.code)
+        const others = units.filter((u) => u.dimension === unit.dimension);
+        const other = others[pick % others.length] ?? unit;
+        const back = convert(convert(value, unit.code, other.code), other.code, unit.code);
         // rounding of two multiplications and, for °F, of an offset
-        expect(Math.abs(back - value)).toBeLessThanOrEqual(1e-12 * Math.max(100, Math.abs(value)))
+        expect(Math.abs(back - value)).toBeLessThanOrEqual(1e-12 * Math.max(100, Math.abs(value)));
       }),
-    )
-  })
+    );
+  });
 
   test('two dimensions, or a value that is not finite, is a bug and throws', () => {
-    expect(() => convert(1, 'kg', 'm/min')).toThrow(UnitError)
-    expect(() => convert(1, 'L/min', 'mL/kg/min')).toThrow(/cannot convert/i)
-    expect(() => convert(Number.NaN, 'kg', 'g')).toThrow(UnitError)
-    expect(() => convert(Infinity, 'kg', 'kg')).toThrow(UnitError)
-  })
+    expect(() => convert(1, 'kg', 'm/min')).toThrow(UnitError);
+    expect(() => convert(1, 'L/min', 'mL/kg/min')).toThrow(/cannot convert/i);
+    expect(() => convert(Number.NaN, 'kg', 'g')).toThrow(UnitError);
+    expect(() => convert(Infinity, 'kg', 'kg')).toThrow(UnitError);
+  });
 
   test('oxygen uptake between absolute, relative and METs', () => {
-    expect(convertOxygenUptake(3, 'L/min', 'mL/kg/min', 75)).toBeCloseTo(40, 12)
-    expect(convertOxygenUptake(3000, 'mL/min', '[MET]', 75)).toBeCloseTo(40 / 3.5, 12)
-    expect(convertOxygenUptake(40, 'mL/kg/min', 'L/min', 75)).toBeCloseTo(3, 12)
-    expect(convertOxygenUptake(10, '[MET]', 'mL/min', 80)).toBeCloseTo(2800, 9)
-    expect(convertOxygenUptake(10, '[MET]', 'mL/kg/min')).toBe(35)
-    expect(() => convertOxygenUptake(3, 'L/min', 'mL/kg/min')).toThrow(/body mass/)
-    expect(() => convertOxygenUptake(3, 'L/min', 'mL/kg/min', 0)).toThrow(/body mass/)
-  })
-})
+    expect(convertOxygenUptake(3, 'L/min', 'mL/kg/min', 75)).toBeCloseTo(40, 12);
+    expect(convertOxygenUptake(3000, 'mL/min', '[MET]', 75)).toBeCloseTo(40 / 3.5, 12);
+    expect(convertOxygenUptake(40, 'mL/kg/min', 'L/min', 75)).toBeCloseTo(3, 12);
+    expect(convertOxygenUptake(10, '[MET]', 'mL/min', 80)).toBeCloseTo(2800, 9);
+    expect(convertOxygenUptake(10, '[MET]', 'mL/kg/min')).toBe(35);
+    expect(() => convertOxygenUptake(3, 'L/min', 'mL/kg/min')).toThrow(/body mass/);
+    expect(() => convertOxygenUptake(3, 'L/min', 'mL/kg/min', 0)).toThrow(/body mass/);
+  });
+});
 
 const read = (text: string, defaultUnit: UnitCode, more: Partial<Parameters<typeof parseQuantity>[1]> = {}) => {
-  const result = parseQuantity(text, { defaultUnit, ...more })
-  return result.ok ? [result.value, result.unit] : result.error.code
-}
+  const result = parseQuantity(text, { defaultUnit, ...more });
+  return result.ok ? [result.value, result.unit] : result.error.code;
+};
 
 describe('what people type', () => {
   test.each([
@@ -127,19 +127,19 @@ describe('what people type', () => {
     ['1e2', 'W', [100, 'W']],
     [',5', '1', [0.5, '1']],
   ] as const)('%s (else %s) → %j', (text, unit, expected) => {
-    expect(read(text, unit)).toEqual(expected)
-  })
+    expect(read(text, unit)).toEqual(expected);
+  });
 
   test('a compound mass keeps its first unit', () => {
-    const result = parseQuantity('11 st 4 lb', { defaultUnit: 'kg' })
-    expect(result.ok && result.unit).toBe('[stone_av]')
-    expect(result.ok && convert(result.value, result.unit, '[lb_av]')).toBeCloseTo(158, 9)
-  })
+    const result = parseQuantity('11 st 4 lb', { defaultUnit: 'kg' });
+    expect(result.ok && result.unit).toBe('[stone_av]');
+    expect(result.ok && convert(result.value, result.unit, '[lb_av]')).toBeCloseTo(158, 9);
+  });
 
   test('what was typed is kept as typed', () => {
-    expect(parseQuantity('  3,5 mph ', { defaultUnit: 'km/h' })).toMatchObject({ typed: '3,5 mph', value: 3.5 })
-  })
-})
+    expect(parseQuantity('  3,5 mph ', { defaultUnit: 'km/h' })).toMatchObject({ typed: '3,5 mph', value: 3.5 });
+  });
+});
 
 describe('marks of thousands and decimals', () => {
   test.each([
@@ -164,10 +164,10 @@ describe('marks of thousands and decimals', () => {
     ['1 2', undefined, 'not-a-number'],
     ['3..5', undefined, 'not-a-number'],
   ] as const)('%s with mark %s → %s', (text, decimalMark, expected) => {
-    const result = parseQuantity(text, { defaultUnit: 'mm[Hg]/min', ...(decimalMark ? { decimalMark } : {}) })
-    expect(result.ok ? result.value : result.error.code).toBe(expected)
-  })
-})
+    const result = parseQuantity(text, { defaultUnit: 'mm[Hg]/min', ...(decimalMark ? { decimalMark } : {}) });
+    expect(result.ok ? result.value : result.error.code).toBe(expected);
+  });
+});
 
 describe('refused in words', () => {
   test.each([
@@ -189,68 +189,101 @@ describe('refused in words', () => {
     ['5 ft 13 in', 'cm', 'out-of-range'],
     ['20 steps/min', '/min', 'unknown-unit'],
   ] as const)('%s (else %s) → %s', (text, unit, code) => {
-    const result = parseQuantity(text, { defaultUnit: unit })
-    expect(result.ok ? 'accepted' : result.error.code).toBe(code)
-    if (!result.ok) expect(result.error.message.length).toBeGreaterThan(15)
-  })
+    const result = parseQuantity(text, { defaultUnit: unit });
+    expect(result.ok ? 'accepted' : result.error.code).toBe(code);
+    if (!result.ok) expect(result.error.message.length).toBeGreaterThan(15);
+  });
 
   test('step cycles are not steps: "steps/min" is not read as cycles per minute', () => {
-    expect(unitFromText('steps/min', 'rate')).toBeUndefined()
-    expect(unitFromText('cycles/min', 'rate')).toBe('/min')
-  })
+    expect(unitFromText('steps/min', 'rate')).toBeUndefined();
+    expect(unitFromText('cycles/min', 'rate')).toBe('/min');
+  });
 
   test('only the accepted units, where a list is given', () => {
-    expect(read('1.05', '1', { accepts: ['1'] })).toEqual([1.05, '1'])
-    expect(read('105 %', '1', { accepts: ['1'] })).toBe('wrong-dimension')
-    expect(read('3.1 L/min', 'L/min', { accepts: ['L/min', 'mL/kg/min'] })).toEqual([3.1, 'L/min'])
-    expect(read('41 mL/kg/min', 'L/min', { accepts: ['L/min', 'mL/kg/min'] })).toEqual([41, 'mL/kg/min'])
-    expect(read('11 METs', 'L/min', { accepts: ['L/min', 'mL/kg/min'] })).toBe('wrong-dimension')
-  })
+    expect(read('1.05', '1', { accepts: ['1'] })).toEqual([1.05, '1']);
+    expect(read('105 %', '1', { accepts: ['1'] })).toBe('wrong-dimension');
+    expect(read('3.1 L/min', 'L/min', { accepts: ['L/min', 'mL/kg/min'] })).toEqual([3.1, 'L/min']);
+    expect(read('41 mL/kg/min', 'L/min', { accepts: ['L/min', 'mL/kg/min'] })).toEqual([41, 'mL/kg/min']);
+    expect(read('11 METs', 'L/min', { accepts: ['L/min', 'mL/kg/min'] })).toBe('wrong-dimension');
+  });
 
   test('10 MB pasted are refused before anything reads them', () => {
     for (const text of ['9'.repeat(10_000_000), ' '.repeat(10_000_000), '1,'.repeat(5_000_000), 'mph '.repeat(2_500_000)]) {
-      const before = performance.now()
-      const result = parseQuantity(text, { defaultUnit: '/min' })
-      const pressure = parsePressure(text)
-      const took = performance.now() - before
-      expect(result.ok ? 'accepted' : result.error.code).toBe('too-long')
-      expect(pressure.ok).toBe(false)
+      const before = performance.now();
+      const result = parseQuantity(text, { defaultUnit: '/min' });
+      const pressure = parsePressure(text);
+      const took = performance.now() - before;
+      expect(result.ok ? 'accepted' : result.error.code).toBe('too-long');
+      expect(pressure.ok).toBe(false);
       // a check of the length alone: far below a frame on any machine
-      expect(took).toBeLessThan(50)
+      expect(took).toBeLessThan(50);
     }
-  })
+  });
 
   test('never NaN, never Infinity, never a throw, whatever is typed', () => {
-    const dimensions = [...new Set(units.map((u) => u.dimension))] as Dimension[]
-    const piece = fc.constantFrom('1', '23', ',', '.', ':', '-', '−', ' ', 'e', '/', 'min', 'km', 'h', 'kg', '%', "'", '"', '⁻¹', '·', 'ft', '½', '٣', '１')
-    const text = fc.oneof(fc.string(), fc.string({ unit: 'binary' }), fc.array(piece, { maxLength: 12 }).map((parts) => parts.join('')))
+    const dimensions = [...new Set(units.map((u) => u.dimension))] as Dimension[];
+    const piece = fc.constantFrom(
+      '1',
+      '23',
+      ',',
+      '.',
+      ':',
+      '-',
+      '−',
+      ' ',
+      'e',
+      '/',
+      'min',
+      'km',
+      'h',
+      'kg',
+      '%',
+      "'",
+      '"',
+      '⁻¹',
+      '·',
+      'ft',
+      '½',
+      '٣',
+      '１',
+    );
+    const text = fc.oneof(
+      fc.string(),
+      fc.string({ unit: 'binary' }),
+      fc.array(piece, { maxLength: 12 }).map((parts) => parts.join('')),
+    );
     fc.assert(
       fc.property(text, fc.constantFrom(...units), fc.constantFrom('.', ',', undefined), (typed, unit, mark) => {
-        const options = { defaultUnit: unit.code, ...(mark ? { decimalMark: mark as '.' | ',' } : {}) }
+        const options = { defaultUnit: unit.code, ...(mark ? { decimalMark: mark as '.' | ',' } : {}) };
         for (const result of [parseQuantity(typed, options), parseQuantity(typed, { ...options, dimension: dimensions })]) {
-          if (result.ok) expect(Number.isFinite(result.value)).toBe(true)
-          else expect(result.error.message.length).toBeGreaterThan(5)
+          if (result.ok) expect(Number.isFinite(result.value)).toBe(true);
+          else expect(result.error.message.length).toBeGreaterThan(5);
         }
-        const pressure = parsePressure(typed)
-        if (pressure.ok) expect(Number.isFinite(pressure.systolic) && Number.isFinite(pressure.diastolic)).toBe(true)
+        const pressure = parsePressure(typed);
+        if (pressure.ok) expect(Number.isFinite(pressure.systolic) && Number.isFinite(pressure.diastolic)).toBe(true);
       }),
       { numRuns: 3000 },
-    )
-  })
+    );
+  });
 
   test('a value printed with its unit is read back as the same value and unit', () => {
     fc.assert(
-      fc.property(fc.constantFrom(...units), fc.integer({ min: -99_999, max: 99_999 }), fc.constantFrom(0, 1, 2), (unit, whole, decimals) => {
-        const value = whole / 10 ** decimals
-        const text = formatQuantity(value, unit.code, decimals)
-        const result = parseQuantity(text, { defaultUnit: unit.code })
-        expect(result, text).toMatchObject({ ok: true, unit: unit.code })
-        expect(result.ok && result.value, text).toBeCloseTo(value, 9)
-      }),
+      fc.property(
+        fc.constantFrom(...units),
+        fc.integer({ min: -99_999, max: 99_999 }),
+        fc.constantFrom(0, 1, 2),
+        (unit, whole, decimals) => {
+          const value = whole / 10 ** decimals;
+          const text = formatQuantity(value, unit.code, decimals);
+          const result = parseQuantity(text, { defaultUnit: unit.code });
+          expect(result, text).toMatchObject({ ok: true, unit: unit.code });
+          expect(result.ok && result.value, text).toBeCloseTo(value, 9);
+        },
+      ),
       { numRuns: 500 },
-    )
-  })
-})
+    );
+  });
+});
 
 describe('pressure', () => {
   test.each([
@@ -268,10 +301,10 @@ describe('pressure', () => {
     ['', 'empty'],
     ['116/74 bpm', 'wrong-dimension'],
   ] as const)('%s → %j', (text, expected) => {
-    const result = parsePressure(text)
-    expect(result.ok ? [result.systolic, result.diastolic, result.unit] : result.error.code).toEqual(expected)
-  })
-})
+    const result = parsePressure(text);
+    expect(result.ok ? [result.systolic, result.diastolic, result.unit] : result.error.code).toEqual(expected);
+  });
+});
 
 describe('how numbers are printed', () => {
   test.each([
@@ -286,18 +319,18 @@ describe('how numbers are printed', () => {
     [Number.NaN, 1, '–'],
     [Infinity, 1, '–'],
   ] as const)('%f to %i decimals is %s', (value, decimals, expected) => {
-    expect(formatNumber(value, decimals)).toBe(expected)
-  })
+    expect(formatNumber(value, decimals)).toBe(expected);
+  });
   test('comma as the decimal mark, a no-break space before the unit, none where a unit has no label', () => {
-    expect(formatNumber(35.6, 1, { decimalMark: ',' })).toBe('35,6')
-    expect(formatQuantity(35.6, 'mL/kg/min', 1)).toBe('35.6\u00a0mL/kg/min')
-    expect(formatQuantity(14, '{score}', 0)).toBe('14')
-  })
+    expect(formatNumber(35.6, 1, { decimalMark: ',' })).toBe('35,6');
+    expect(formatQuantity(35.6, 'mL/kg/min', 1)).toBe('35.6\u00a0mL/kg/min');
+    expect(formatQuantity(14, '{score}', 0)).toBe('14');
+  });
   test('rounding as shown', () => {
-    expect(roundTo(1.095, 2)).toBe(1.1)
-    expect(roundTo(-0.004, 2)).toBe(0)
-    expect(roundTo(-1.25, 1)).toBe(-1.3)
-  })
+    expect(roundTo(1.095, 2)).toBe(1.1);
+    expect(roundTo(-0.004, 2)).toBe(0);
+    expect(roundTo(-1.25, 1)).toBe(-1.3);
+  });
   test.each([
     [405, '6:45'],
     [0, '0:00'],
@@ -306,15 +339,15 @@ describe('how numbers are printed', () => {
     [-10, '−0:10'],
     [Number.NaN, '–'],
   ] as const)('%f s is %s', (seconds, expected) => {
-    expect(formatDuration(seconds)).toBe(expected)
-  })
-})
+    expect(formatDuration(seconds)).toBe(expected);
+  });
+});
 
 test('every unit can be found by its code, its label and its name, within its dimension', () => {
   for (const unit of units) {
-    expect(unitFromText(unit.code, unit.dimension), unit.code).toBe(unit.code)
-    expect(unitFromText(unit.name, unit.dimension), unit.name).toBe(unit.code)
-    if (unit.label) expect(unitFromText(unit.label, unit.dimension), unit.label).toBe(unit.code)
-    for (const spelling of unit.spellings) expect(unitFromText(spelling, unit.dimension), spelling).toBe(unit.code)
+    expect(unitFromText(unit.code, unit.dimension), unit.code).toBe(unit.code);
+    expect(unitFromText(unit.name, unit.dimension), unit.name).toBe(unit.code);
+    if (unit.label) expect(unitFromText(unit.label, unit.dimension), unit.label).toBe(unit.code);
+    for (const spelling of unit.spellings) expect(unitFromText(spelling, unit.dimension), spelling).toBe(unit.code);
   }
-})
+});

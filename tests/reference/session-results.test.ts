@@ -16,14 +16,24 @@ function session(details: Record<string, string> = {}): SessionBuilder {
     const end = start + stage * at('3:00');
     built.reading('heart-rate', heart, end);
     built.clock(end + 1000).add('stage-changed', { stage: stage + 1 });
-    built.reading('vo2', vo2, end + 20_000).reading('rer', rer, end + 25_000).reading('ve', '40', end + 30_000);
+    built
+      .reading('vo2', vo2, end + 20_000)
+      .reading('rer', rer, end + 25_000)
+      .reading('ve', '40', end + 30_000);
   };
   stageEnd(1, '0.98', '0.83', '109');
   stageEnd(2, '1.47', '0.89', '131');
   stageEnd(3, '2.10', '1.01', '168');
-  built.clock(start + at('10:20')).add('test-stopped', {}).add('stop-reason-given', { reason: 'Volitional exhaustion', symptom: false });
+  built
+    .clock(start + at('10:20'))
+    .add('test-stopped', {})
+    .add('stop-reason-given', { reason: 'Volitional exhaustion', symptom: false });
   const stop = start + at('10:20');
-  built.reading('heart-rate', '188', stop + 2000).reading('rpe', '19', stop + 3000).reading('vo2', '2.31', stop + 20_000).reading('rer', '1.14', stop + 22_000);
+  built
+    .reading('heart-rate', '188', stop + 2000)
+    .reading('rpe', '19', stop + 3000)
+    .reading('vo2', '2.31', stop + 20_000)
+    .reading('rer', '1.14', stop + 22_000);
   built.reading('heart-rate', '157', stop + 60_000);
   built.clock(stop + at('1:30')).add('posture-changed', { posture: 'sitting' });
   built.reading('heart-rate', '134', stop + 120_000);
@@ -52,7 +62,11 @@ describe('stages', () => {
   it('takes the gait that was seen, and then shows no other value', () => {
     const built = new SessionBuilder().exercising(start);
     for (const stage of [2, 3, 4]) built.clock(start + (stage - 1) * at('3:00')).add('stage-changed', { stage });
-    built.clock(start + at('9:30')).add('gait-seen', { gait: 'walk' }).clock(start + at('12:00')).add('stage-changed', { stage: 5 });
+    built
+      .clock(start + at('9:30'))
+      .add('gait-seen', { gait: 'walk' })
+      .clock(start + at('12:00'))
+      .add('stage-changed', { stage: 5 });
     const fourth = resultsOf(built.state).stages[3];
     expect(fourth?.predicted?.gait).toBe('walk');
     expect(fourth?.other).toBeUndefined();
@@ -80,7 +94,12 @@ describe('peak, effort and treadmill time', () => {
   it('RER 1.14, RPE 19 and 188 against 208 − 0.7 × 22 = 192.6 meet the set, so it is called a maximum', () => {
     expect(results.hrMax[0]).toMatchObject({ known: true, formula: 'hr-max-tanaka-2001' });
     if (results.hrMax[0]?.known) expect(results.hrMax[0].value).toBeCloseTo(192.6, 9);
-    expect(Object.fromEntries((results.effort?.criteria ?? []).map((one) => [one.criterion.kind, one.outcome]))).toMatchObject({ rer: 'met', rpe: 'met', 'heart-rate-within': 'met', plateau: 'not met' });
+    expect(Object.fromEntries((results.effort?.criteria ?? []).map((one) => [one.criterion.kind, one.outcome]))).toMatchObject({
+      rer: 'met',
+      rpe: 'met',
+      'heart-rate-within': 'met',
+      plateau: 'not met',
+    });
     expect(results.peakName).toBe('VO₂max');
   });
 });

@@ -1,10 +1,10 @@
-import type { MisprintCase, ReferenceCase } from '../check.ts'
-import { costTreadmillCases, costTreadmillMisprints } from './cost-treadmill.ts'
-import { heartRateCases, heartRateMisprints } from './heart-rate.ts'
-import { metEnergyCases } from './met-energy.ts'
-import { pressureCases } from './pressure.ts'
-import { referenceValueCases, referenceValueMisprints } from './reference-values.ts'
-import { treadmillTimeCases, treadmillTimeMisprints } from './treadmill-time.ts'
+import type { MisprintCase, ReferenceCase } from '../check.ts';
+import { costTreadmillCases, costTreadmillMisprints } from './cost-treadmill.ts';
+import { heartRateCases, heartRateMisprints } from './heart-rate.ts';
+import { metEnergyCases } from './met-energy.ts';
+import { pressureCases } from './pressure.ts';
+import { referenceValueCases, referenceValueMisprints } from './reference-values.ts';
+import { treadmillTimeCases, treadmillTimeMisprints } from './treadmill-time.ts';
 
 export const allCases: readonly ReferenceCase[] = [
   ...costTreadmillCases,
@@ -13,11 +13,11 @@ export const allCases: readonly ReferenceCase[] = [
   ...pressureCases,
   ...treadmillTimeCases,
   ...referenceValueCases,
-]
+];
 
 export const allMisprints: readonly MisprintCase[] = [
   ...costTreadmillMisprints,
   ...heartRateMisprints,
   ...treadmillTimeMisprints,
   ...referenceValueMisprints,
-]
+];

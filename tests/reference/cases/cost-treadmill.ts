@@ -1,14 +1,14 @@
-import { halfUnit, MPH_ROUNDING, PRINTED_DIGITS, type MisprintCase, type ReferenceCase } from '../check.ts'
+import { halfUnit, MPH_ROUNDING, PRINTED_DIGITS, type MisprintCase, type ReferenceCase } from '../check.ts';
 
-const WWU = 'Western Washington University, Problem Set Solutions'
-const SIUE = 'Southern Illinois University Edwardsville, ACSM Practice Problems Answer Key'
-const ICM = 'class handout In-Class Metabolic Calculations'
-const SL = 'lecture slides Metabolic Equations – ACSM Formulas'
-const STUDY = 'study page Metabolic Equations Treadmill Energy Expenditure'
-const NHANES = 'CDC NHANES tutorial Key Concepts about Estimating VO2 Max, Appendix H'
+const WWU = 'Western Washington University, Problem Set Solutions';
+const SIUE = 'Southern Illinois University Edwardsville, ACSM Practice Problems Answer Key';
+const ICM = 'class handout In-Class Metabolic Calculations';
+const SL = 'lecture slides Metabolic Equations – ACSM Formulas';
+const STUDY = 'study page Metabolic Equations Treadmill Energy Expenditure';
+const NHANES = 'CDC NHANES tutorial Key Concepts about Estimating VO2 Max, Appendix H';
 
 /** The handbooks' speed: 26.8 m/min per mph. */
-const mph = (value: number) => 26.8 * value
+const mph = (value: number) => 26.8 * value;
 
 /** Recomputed beside the printed answer with 26.8 m/min per mph: checks the equation to the digits given. */
 const recomputed: readonly ReferenceCase[] = (
@@ -45,7 +45,7 @@ const recomputed: readonly ReferenceCase[] = (
   within: halfUnit(decimals),
   because: PRINTED_DIGITS,
   source: `recomputed beside ${label}, equation: Bushman 2020`,
-}))
+}));
 
 /** Printed answers, with the speed typed in mph as a student would. */
 const printed: readonly ReferenceCase[] = (
@@ -69,7 +69,7 @@ const printed: readonly ReferenceCase[] = (
   within: 0.15,
   because: MPH_ROUNDING,
   source,
-}))
+}));
 
 const inverses: readonly ReferenceCase[] = [
   {
@@ -140,16 +140,27 @@ const inverses: readonly ReferenceCase[] = [
     because: '24.5/0.2 is exact',
     source: 'course page: level jog at 8 METs → 122.5 m/min',
   },
-]
+];
 
 /** Printed to 0.1, some rows rounded to whole numbers: the authors' table agrees with the equation within 0.2. */
 const nhanes: readonly ReferenceCase[] = (
   [
-    [1.7, 0, 8.1], [2.1, 0.5, 9.6], [2.1, 4.5, 13.6], [2.0, 0, 8.9],
-    [2.0, 1, 10], [2.3, 2, 11.9], [2.3, 6.5, 16.9],
-    [2.2, 2, 11.5], [2.7, 3, 14.6], [2.7, 7.5, 20.6],
-    [2.7, 2, 13.3], [3.1, 4, 17.8], [3.1, 8.5, 24.4],
-    [3.0, 3, 16], [3.7, 4, 20.6], [3.7, 8, 27.8],
+    [1.7, 0, 8.1],
+    [2.1, 0.5, 9.6],
+    [2.1, 4.5, 13.6],
+    [2.0, 0, 8.9],
+    [2.0, 1, 10],
+    [2.3, 2, 11.9],
+    [2.3, 6.5, 16.9],
+    [2.2, 2, 11.5],
+    [2.7, 3, 14.6],
+    [2.7, 7.5, 20.6],
+    [2.7, 2, 13.3],
+    [3.1, 4, 17.8],
+    [3.1, 8.5, 24.4],
+    [3.0, 3, 16],
+    [3.7, 4, 20.6],
+    [3.7, 8, 27.8],
   ] as const
 ).map(([speed, grade, expected]) => ({
   formula: 'walk-vo2-acsm',
@@ -158,9 +169,9 @@ const nhanes: readonly ReferenceCase[] = (
   within: 0.2,
   because: 'the table is printed to 0.1, some rows to whole numbers, with 26.8 m/min per mph',
   source: NHANES,
-}))
+}));
 
-export const costTreadmillCases: readonly ReferenceCase[] = [...recomputed, ...printed, ...inverses, ...nhanes]
+export const costTreadmillCases: readonly ReferenceCase[] = [...recomputed, ...printed, ...inverses, ...nhanes];
 
 export const costTreadmillMisprints: readonly MisprintCase[] = [
   {
@@ -177,6 +188,7 @@ export const costTreadmillMisprints: readonly MisprintCase[] = [
     given: { speed: '5 mph', grade: 0 },
     printed: 1.444 * 3 + 14.99,
     apart: 10,
-    source: 'coaching pages attach 1.444·T + 14.99 (Balke) to the Åstrand treadmill test: 19.3 after 3 min, when its first stage already costs 30.3',
+    source:
+      'coaching pages attach 1.444·T + 14.99 (Balke) to the Åstrand treadmill test: 19.3 after 3 min, when its first stage already costs 30.3',
   },
-]
+];

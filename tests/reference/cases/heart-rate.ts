@@ -1,6 +1,6 @@
-import { halfUnit, PRINTED_DIGITS, type MisprintCase, type ReferenceCase } from '../check.ts'
+import { halfUnit, PRINTED_DIGITS, type MisprintCase, type ReferenceCase } from '../check.ts';
 
-const ages = [20, 30, 40, 50, 60] as const
+const ages = [20, 30, 40, 50, 60] as const;
 
 /** Values at 20, 30, 40, 50 and 60 years, recomputed in the equations reference, section 4. */
 const byAge: readonly (readonly [string, readonly number[], number])[] = [
@@ -13,7 +13,7 @@ const byAge: readonly (readonly [string, readonly number[], number])[] = [
   ['hr-max-nes-2013', [198.2, 191.8, 185.4, 179.0, 172.6], 1],
   ['hr-max-astrand', [199.8, 191.4, 183.0, 174.6, 166.2], 1],
   ['hr-max-inbar-1994', [192.1, 185.25, 178.4, 171.55, 164.7], 2],
-]
+];
 
 const maxima: readonly ReferenceCase[] = byAge.flatMap(([formula, values, decimals]) =>
   ages.map((age, index) => ({
@@ -24,16 +24,34 @@ const maxima: readonly ReferenceCase[] = byAge.flatMap(([formula, values, decima
     because: PRINTED_DIGITS,
     source: 'recomputed from the published equation',
   })),
-)
+);
 
-const exact = { within: 1e-9, because: 'arithmetic on the published coefficients' }
+const exact = { within: 1e-9, because: 'arithmetic on the published coefficients' };
 
 export const heartRateCases: readonly ReferenceCase[] = [
   ...maxima,
   { formula: 'hr-max-tanaka-2001-laboratory', given: { age: 40 }, expected: 181, ...exact, source: 'Tanaka 2001: 209 − 0.7 × 40 by hand' },
-  { formula: 'hr-max-tanaka-2001-by-training', given: { age: 40, training: 'sedentary' }, expected: 184, ...exact, source: 'Tanaka 2001: 212 − 28 by hand' },
-  { formula: 'hr-max-tanaka-2001-by-training', given: { age: 40, training: 'active' }, expected: 179, ...exact, source: 'Tanaka 2001: 207 − 28 by hand' },
-  { formula: 'hr-max-tanaka-2001-by-training', given: { age: 40, training: 'endurance-trained' }, expected: 181, ...exact, source: 'Tanaka 2001: 205 − 24 by hand' },
+  {
+    formula: 'hr-max-tanaka-2001-by-training',
+    given: { age: 40, training: 'sedentary' },
+    expected: 184,
+    ...exact,
+    source: 'Tanaka 2001: 212 − 28 by hand',
+  },
+  {
+    formula: 'hr-max-tanaka-2001-by-training',
+    given: { age: 40, training: 'active' },
+    expected: 179,
+    ...exact,
+    source: 'Tanaka 2001: 207 − 28 by hand',
+  },
+  {
+    formula: 'hr-max-tanaka-2001-by-training',
+    given: { age: 40, training: 'endurance-trained' },
+    expected: 181,
+    ...exact,
+    source: 'Tanaka 2001: 205 − 24 by hand',
+  },
   { formula: 'hr-max-jones-1985', given: { age: 50 }, expected: 166, ...exact, source: 'Jones 1985: 202 − 36 by hand' },
   { formula: 'hr-max-londeree-moeschberger', given: { age: 50 }, expected: 170.75, ...exact, source: '206.3 − 35.55 by hand' },
   { formula: 'hr-max-friend-2016', given: { age: 50 }, expected: 173.3, ...exact, source: '209.3 − 36 by hand' },
@@ -57,7 +75,14 @@ export const heartRateCases: readonly ReferenceCase[] = [
     because: 'recomputed exactly',
     source: 'recomputed beside the printed example',
   },
-  ...([[0.4, 116], [0.6, 142], [0.75, 163], [0.89, 181]] as const).map(([fraction, expected]) => ({
+  ...(
+    [
+      [0.4, 116],
+      [0.6, 142],
+      [0.75, 163],
+      [0.89, 181],
+    ] as const
+  ).map(([fraction, expected]) => ({
     formula: 'hr-reserve-target',
     given: { fraction, maximalHeartRate: 196, restingHeartRate: 62 },
     expected,
@@ -65,15 +90,39 @@ export const heartRateCases: readonly ReferenceCase[] = [
     because: 'given as whole numbers',
     source: 'practice reference, prescription example (own construction)',
   })),
-  { formula: 'heart-rate-reserve', given: { maximalHeartRate: 198, restingHeartRate: 72 }, expected: 126, ...exact, source: 'NSCA’s Guide, Karvonen example, by hand' },
-  { formula: 'heart-rate-reserve-percent', given: { heartRate: 155, maximalHeartRate: 195, restingHeartRate: 70 }, expected: 68, ...exact, source: 'Swain example: HR 155, rest 70, max 195 → 0.68' },
+  {
+    formula: 'heart-rate-reserve',
+    given: { maximalHeartRate: 198, restingHeartRate: 72 },
+    expected: 126,
+    ...exact,
+    source: 'NSCA’s Guide, Karvonen example, by hand',
+  },
+  {
+    formula: 'heart-rate-reserve-percent',
+    given: { heartRate: 155, maximalHeartRate: 195, restingHeartRate: 70 },
+    expected: 68,
+    ...exact,
+    source: 'Swain example: HR 155, rest 70, max 195 → 0.68',
+  },
   { formula: 'hr-max-target', given: { fraction: '85 %', maximalHeartRate: 200 }, expected: 170, ...exact, source: '0.85 × 200 by hand' },
-  { formula: 'chronotropic-index', given: { peakHeartRate: 160, restingHeartRate: 70, age: 50 }, expected: 0.9, ...exact, source: 'definition in Cole 1999: (160 − 70)/(220 − 50 − 70) by hand' },
-  { formula: 'hr-recovery', given: { peakHeartRate: 190, recoveryHeartRate: 165 }, expected: 25, ...exact, source: 'definition in Cole 1999, by hand' },
+  {
+    formula: 'chronotropic-index',
+    given: { peakHeartRate: 160, restingHeartRate: 70, age: 50 },
+    expected: 0.9,
+    ...exact,
+    source: 'definition in Cole 1999: (160 − 70)/(220 − 50 − 70) by hand',
+  },
+  {
+    formula: 'hr-recovery',
+    given: { peakHeartRate: 190, recoveryHeartRate: 165 },
+    expected: 25,
+    ...exact,
+    source: 'definition in Cole 1999, by hand',
+  },
   { formula: 'heart-rate-from-30-beats', given: { time: '15 s' }, expected: 120, ...exact, source: 'NSCA’s Guide: 1800/seconds' },
   { formula: 'heart-rate-from-ecg', given: { distance: 10 }, expected: 150, ...exact, source: 'NSCA’s Guide: 1500/mm' },
   { formula: 'heart-rate-from-count', given: { count: 33, time: '15 s' }, expected: 132, ...exact, source: '33 beats × 4 by hand' },
-]
+];
 
 export const heartRateMisprints: readonly MisprintCase[] = [
   {
@@ -83,4 +132,4 @@ export const heartRateMisprints: readonly MisprintCase[] = [
     apart: 0.4,
     source: 'the constant rounded to 192; 191.5 is published',
   },
-]
+];
