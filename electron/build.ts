@@ -4,6 +4,7 @@
  *   dist/renderer/    the window
  *   dist/preload.cjs  the preload: one CommonJS file with all it needs, since a sandboxed preload can be nothing else
  *   dist/main.js      Electron's main process, since Electron's own Node is not asked to run TypeScript
+ *   dist/station.js   the station's own process under Electron
  *
  * Everything else (the command line, the loopback shell, the station, the tests) runs from its TypeScript.
  * The window is built beside the old one and changes places with it at the end, so a build that stops half-way leaves
@@ -19,6 +20,7 @@ const dist = path.join(root, 'dist');
 await buildWindow();
 await buildForElectron({ entry: 'electron/preload.ts', output: 'preload.cjs', format: 'cjs', packages: 'bundled' });
 await buildForElectron({ entry: 'electron/main.ts', output: 'main.js', format: 'es', packages: 'from node_modules' });
+await buildForElectron({ entry: 'electron/shell/station-process.ts', output: 'station.js', format: 'es', packages: 'from node_modules' });
 
 async function buildWindow(): Promise<void> {
   const next = path.join(dist, `renderer.next-${process.pid}`);

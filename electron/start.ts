@@ -8,6 +8,7 @@ import { startOptions } from './start-options.ts';
 import { DATABASE_NAME, restoreNewest } from './store/backups.ts';
 import { lockFolder } from './store/folder-lock.ts';
 import { dataFolder, readyFolder } from './store/folder.ts';
+import { programRoot } from './program-root.ts';
 import { say } from './say.ts';
 
 process.exitCode = await start(process.argv.slice(2));
@@ -23,7 +24,7 @@ async function start(args: readonly string[]): Promise<number> {
   const { shell, noWindow } = options.value;
   let why = shell === 'browser' ? 'as asked' : noWindow ? 'no window was asked for' : undefined;
   if (why === undefined) {
-    const electron = await electronBinary(path.dirname(import.meta.dirname), process.env);
+    const electron = await electronBinary(programRoot, process.env);
     if (electron.ok) return startElectron(electron.value, folder);
     if (shell === 'electron') return refuse(electron.error.message, 1);
     why = electron.error.message;

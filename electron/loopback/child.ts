@@ -6,6 +6,7 @@ import path from 'node:path';
 import type { Handlers } from '../../core/contract/contract.ts';
 import { commandNames } from '../../core/contract/contract.ts';
 import type { Failure } from '../../core/result.ts';
+import { programRoot } from '../program-root.ts';
 import { openStation, type OpenStation } from '../station/open-station.ts';
 import { rememberAddress, rememberedAddress } from './address-file.ts';
 import { loopbackApp } from './app.ts';
@@ -38,7 +39,7 @@ async function serve(open: OpenStation | undefined, fault: Failure | undefined):
       subscribe: (listener) => open?.station.subscribe(listener) ?? (() => {}),
       token,
       port,
-      windowFolder: path.join(import.meta.dirname, '..', '..', 'dist', 'renderer'),
+      windowFolder: path.join(programRoot, 'dist', 'renderer'),
       windows: (count) => (windows = count),
     });
   const listening = insisted > 0 ? await listen(app, [insisted], 5_000) : await listen(app, [...(last === undefined ? [] : [last]), PREFERRED_PORT, 0]);

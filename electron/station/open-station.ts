@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import { success, type Result } from '../../core/result.ts';
+import { programRoot } from '../program-root.ts';
 import { backUp, DATABASE_NAME } from '../store/backups.ts';
 import { freeBytes, readyFolder } from '../store/folder.ts';
 import { lockFolder } from '../store/folder-lock.ts';
@@ -25,7 +26,6 @@ export interface OpenStation {
   stop(): void;
 }
 
-const root = path.dirname(path.dirname(import.meta.dirname));
 const TICK_MS = 1_000;
 const LOW_DISK_BYTES = 200 * 1024 * 1024;
 
@@ -54,7 +54,7 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
     store,
     clock,
     key: stationKey(folder),
-    sheets: sheetFolder(path.join(root, 'lab-sheets')),
+    sheets: sheetFolder(path.join(programRoot, 'lab-sheets')),
     version: programVersion(),
     notices,
     closed: () => copy('closed'),
@@ -95,6 +95,6 @@ function watchDisk(folder: string, notices: Notices): void {
 }
 
 function programVersion(): string {
-  const { version } = JSON.parse(readFileSync(path.join(root, 'package.json'), 'utf8')) as { version: string };
+  const { version } = JSON.parse(readFileSync(path.join(programRoot, 'package.json'), 'utf8')) as { version: string };
   return version;
 }

@@ -3,9 +3,10 @@
  * it gets a `StationApi`, what the shell can do (`about.capabilities`), and a way to hand a file to the person.
  */
 import type { ExportedFile, StationAbout, StationApi } from '../../core/contract/contract.ts';
+import { SHELL_GLOBAL, type ShellGlobal } from '../../core/contract/shell-global.ts';
 import { failure, success, type Result } from '../../core/result.ts';
 import { loopbackClient } from './loopback-client.ts';
-import { shellClient, type ShellGlobal } from './shell-client.ts';
+import { shellClient } from './shell-client.ts';
 
 export interface Station extends StationApi {
   readonly about: StationAbout;
@@ -18,7 +19,7 @@ export interface Station extends StationApi {
  * @returns failure with the station's own words where it cannot work: a damaged record, a folder that cannot be written.
  */
 export async function connect(): Promise<Result<Station>> {
-  const shell = (globalThis as { stagecallShell?: ShellGlobal }).stagecallShell;
+  const shell = (globalThis as { [SHELL_GLOBAL]?: ShellGlobal })[SHELL_GLOBAL];
   const api = shell ? shellClient(shell) : loopbackClient({ address: location.origin, token: takeToken() });
   const about = await api.call('station.about', {});
   if (!about.ok) return about;

@@ -1,13 +1,8 @@
 /** The window's side in Electron: the one global that the preload puts there. */
 import type { CommandName, InputOf, OutputOf, StationApi } from '../../core/contract/contract.ts';
+import type { ShellGlobal } from '../../core/contract/shell-global.ts';
 import { failure, type Result } from '../../core/result.ts';
 import { plainCopy } from './plain-copy.ts';
-
-/** What the preload exposes as `stagecallShell`. The main process keeps unanswered commands and sends them again itself. */
-export interface ShellGlobal {
-  call(name: string, input: unknown): Promise<unknown>;
-  subscribe(changed: (change: unknown) => void, connected: (state: boolean) => void): () => void;
-}
 
 export function shellClient(shell: ShellGlobal): StationApi {
   return {

@@ -1,0 +1,128 @@
+/** Electron's main process: the window around the station. Thin: what it decides is in `policy/`, what it serves in `station/`. */
+import { app, BrowserWindow, dialog, Menu, powerSaveBlocker, protocol, session, utilityProcess, type WebContents } from 'electron';
+import os from 'node:os';
+import path from 'node:path';
+import { isOurs, schemePrivileges, SCHEME, WINDOW_ADDRESS } from '../policy/address.ts';
+import { mayNavigate, newWindowAnswer } from '../policy/navigation.ts';
+import { mayChooseDevice, mayHave } from '../policy/permissions.ts';
+import { windowFile } from '../policy/window-files.ts';
+import { windowOptions } from '../policy/window-options.ts';
+import { dispatch } from '../station/dispatch.ts';
+import { dataFolder } from '../store/folder.ts';
+import { CALL, CHANGED, CONNECTED } from './channels.ts';
+import { register } from './register.ts';
+import { saveFile } from './save-file.ts';
+import { StationLink, type StationProcess } from './station-link.ts';
+
+/** @param dist the folder of the built files. */
+export async function runApplication(dist: string): Promise<void> {
+  // Before anything is ready: item 18.
+  protocol.registerSchemesAsPrivileged([schemePrivileges]);
+  // Item 4: every page, whatever a window's own options say.
+  app.enableSandbox();
+  const folder = dataFolder(app.commandLine.getSwitchValue('data') || undefined, process.env, process.platform, os.homedir());
+  // Browser state beside the records; it also makes the single-instance lock one per data folder.
+  app.setPath('userData', path.join(folder, 'electron'));
+  if (!app.requestSingleInstanceLock()) {
+    app.quit();
+    return;
+  }
+  app.on('second-instance', showWindow);
+  guardContents();
+  await app.whenReady();
+  guardSession();
+  serveWindow(path.join(dist, 'renderer'));
+  Menu.setApplicationMenu(Menu.buildFromTemplate([...(process.platform === 'darwin' ? [{ role: 'appMenu' as const }] : []), { role: 'fileMenu' }, { role: 'editMenu' }, { role: 'viewMenu' }, { role: 'windowMenu' }]));
+  const link = stationLink(path.join(dist, 'station.js'), folder);
+  answerPages(link);
+  keepWindow(link, path.join(dist, 'preload.cjs'));
+}
+
+function showWindow(): void {
+  const [window] = BrowserWindow.getAllWindows();
+  if (window?.isMinimized()) window.restore();
+  window?.focus();
+}
+
+/** Items 12 to 14, for every page that is ever made. */
+function guardContents(): void {
+  app.on('web-contents-created', (_event, contents: WebContents) => {
+    contents.on('will-navigate', (event) => {
+      if (!mayNavigate(event.url)) event.preventDefault();
+    });
+    contents.on('will-redirect', (event) => {
+      if (!mayNavigate(event.url)) event.preventDefault();
+    });
+    contents.on('will-attach-webview', (event) => event.preventDefault());
+    contents.setWindowOpenHandler(() => newWindowAnswer);
+  });
+}
+
+/** Item 5: both ways of asking, and devices. */
+function guardSession(): void {
+  const own = session.defaultSession;
+  own.setPermissionRequestHandler((_contents, permission, callback, details) => callback(mayHave(permission, details.requestingUrl)));
+  own.setPermissionCheckHandler((_contents, permission, origin, details) => mayHave(permission, details.requestingUrl ?? origin));
+  own.setDevicePermissionHandler((details) => mayChooseDevice(details.deviceType, details.origin));
+}
+
+function serveWindow(folder: string): void {
+  protocol.handle(SCHEME, async (request) => {
+    if (request.method !== 'GET' || !isOurs(request.url)) return new Response('There is nothing at this address.', { status: 404 });
+    const { status, headers, body } = await windowFile(folder, new URL(request.url).pathname);
+    return new Response(body, { status, headers });
+  });
+}
+
+function stationLink(file: string, folder: string): StationLink {
+  const everyWindow = (channel: string, message: unknown): void => {
+    for (const window of BrowserWindow.getAllWindows()) window.webContents.send(channel, message);
+  };
+  let awake: number | undefined;
+  return new StationLink({
+    spawn: () => stationProcess(file, folder),
+    changed: (change) => everyWindow(CHANGED, change),
+    connected: (state) => everyWindow(CONNECTED, state),
+    running(count) {
+      if (count > 0) awake ??= powerSaveBlocker.start('prevent-display-sleep');
+      else if (awake !== undefined) {
+        powerSaveBlocker.stop(awake);
+        awake = undefined;
+      }
+    },
+  });
+}
+
+function stationProcess(file: string, folder: string): StationProcess {
+  const child = utilityProcess.fork(file, [folder], { serviceName: 'Stagecall station', stdio: 'inherit' });
+  return {
+    post: (message) => child.postMessage(message),
+    onMessage: (listener) => void child.on('message', listener),
+    onExit: (listener) => void child.on('exit', listener),
+    kill: () => void child.kill(),
+  };
+}
+
+function answerPages(link: StationLink): void {
+  register(CONNECTED, () => link.isConnected);
+  register(CALL, (name, input) => {
+    // The one command that only the main process can do; its input is checked like every other.
+    if (name === 'file.save') return dispatch({ 'file.save': (file: { name: string; base64: string }) => saveFile(BrowserWindow.getFocusedWindow() ?? undefined, file) } as never, name, input);
+    return link.call(String(name), input);
+  });
+}
+
+/** One window. Closed in the middle of a test it is opened again; otherwise closing it ends the program. */
+function keepWindow(link: StationLink, preload: string): void {
+  const open = (): void => {
+    const window = new BrowserWindow(windowOptions(preload));
+    window.once('ready-to-show', () => window.show());
+    window.loadURL(WINDOW_ADDRESS).catch((cause: Error) => dialog.showErrorBox('Stagecall', `The window could not be loaded (${cause.message}). Nothing of the record was changed. Start again with npm start.`));
+  };
+  app.on('window-all-closed', () => {
+    if (link.running > 0) return open();
+    link.end();
+    app.quit();
+  });
+  open();
+}

@@ -1,0 +1,28 @@
+/** The station's own process under Electron (`utilityProcess`), so that a crash there leaves the window standing. Built to `dist/station.js`. */
+import { commandNames, type Handlers } from '../../core/contract/contract.ts';
+import { dispatch } from '../station/dispatch.ts';
+import { openStation } from '../station/open-station.ts';
+import type { Ask, Tell } from './station-link.ts';
+
+interface ParentPort {
+  on(event: 'message', listener: (event: { readonly data: Ask | { readonly kind: 'end' } }) => void): void;
+  postMessage(message: Tell): void;
+}
+
+const port = (process as unknown as { readonly parentPort: ParentPort }).parentPort;
+const [folder = ''] = process.argv.slice(2);
+const opened = openStation({ folder, shell: 'electron', capabilities: { save: 'dialog', strap: false, secondWindow: false } });
+const handlers = opened.ok ? opened.value.station.handlers : (Object.fromEntries(commandNames.map((name) => [name, async () => opened])) as unknown as Handlers);
+
+port.on('message', ({ data }) => {
+  if ('kind' in data) {
+    if (opened.ok) opened.value.stop();
+    process.exit(0);
+  }
+  void dispatch(handlers, data.name, data.input).then((result) => port.postMessage({ kind: 'answer', id: data.id, result }));
+});
+if (opened.ok) {
+  const { station } = opened.value;
+  station.subscribe((change) => port.postMessage({ kind: 'change', change, running: station.running().length }));
+}
+port.postMessage({ kind: 'ready', ...(opened.ok ? {} : { fault: opened.error.message }) });
