@@ -20,7 +20,7 @@ export interface Quantity {
 }
 
 const define = <Id extends string>(list: readonly (Quantity & { readonly id: Id })[]): Readonly<Record<Id, Quantity>> =>
-  Object.fromEntries(list.map((item) => [item.id, item])) as Record<Id, Quantity>;
+  Object.fromEntries(list.map((item) => [item.id, item])) as unknown as Record<Id, Quantity>;
 
 /** What is measured on the participant during the session. */
 export const readingQuantities = define([
@@ -72,8 +72,10 @@ export const numericDetails: readonly DetailId[] = ['age', 'height', 'mass', 'te
 export const settingQuantities = define([
   { id: 'speed', label: 'Speed', short: 'Speed', unit: 'km/h', accepts: ['km/h', '[mi_i]/h', 'm/min', 'm/s'], decimals: 1 },
   { id: 'grade', label: 'Grade', short: 'Grade', unit: '%', accepts: ['%'], decimals: 1 },
-  { id: 'load', label: 'Load', short: 'Load', unit: 'W', accepts: ['W', 'kg.m/min'], decimals: 0 },
+  { id: 'load', label: 'Load', short: 'Load', unit: 'W', accepts: ['W', 'kgf.m/min'], decimals: 0 },
   { id: 'cadence', label: 'Cadence', short: 'Cadence', unit: '/min', accepts: ['/min'], decimals: 0 },
+  { id: 'step-rate', label: 'Step rate, whole cycles', short: 'Steps', unit: '/min', accepts: ['/min'], decimals: 0 },
+  { id: 'step-height', label: 'Step height', short: 'Height', unit: 'cm', accepts: ['cm', 'm', '[in_i]'], decimals: 1 },
 ]);
 export type SettingQuantity = keyof typeof settingQuantities;
 

@@ -1,9 +1,9 @@
 /** Stage by stage: what was measured beside what the metabolic equations predict for the setting that was really used. */
-import { evaluate } from '../formulas/evaluate.ts';
+import { evaluate, type GivenValue } from '../formulas/evaluate.ts';
 import { formulaById } from '../formulas/registry.ts';
 import { convert } from '../units/units.ts';
-import type { SessionState, SlotState, StageState } from '../session/state.ts';
-import type { Gait, ReadingQuantity } from '../vocabulary.ts';
+import type { SessionState, Settings, SlotState, StageState } from '../session/state.ts';
+import { settingQuantities, type Gait, type ReadingQuantity, type SettingQuantity } from '../vocabulary.ts';
 
 /**
  * Between these speeds (m/min) neither equation is the certain choice: the gait that was seen chooses.
@@ -66,18 +66,38 @@ export function exchangeRatio(state: SessionState, stage: number): number | unde
   return vco2 !== undefined && vo2 !== undefined && vo2 > 0 ? vco2 / vo2 : undefined;
 }
 
-/** What the sheet's equation gives for a setting. Speed in m/min, grade in %. */
-export function predictedUptake(state: SessionState, gait: Gait, speed: number, grade: number): PredictedUptake | undefined {
-  const ids = state.sheet['predicted-vo2'];
-  const formula = ids && formulaById(ids[gait]);
-  if (!formula) return undefined;
-  const done = evaluate(formula, { speed: { value: speed, unit: 'm/min' }, grade: { value: grade, unit: '%' } });
-  if (!done.ok) return undefined;
+/** What one equation gives for a setting. Inputs are handed over by the formula's own names. */
+export function predictedUptake(state: SessionState, id: string, setting: Settings, gait?: Gait): PredictedUptake | { readonly refused: string } {
+  const formula = formulaById(id);
+  if (!formula) return { refused: `this program has no formula "${id}"` };
+  const from = (name: SettingQuantity): GivenValue | undefined => setting[name] && { value: setting[name].value, unit: settingQuantities[name].unit };
+  // A load keeps the unit in which it was set: some equations have constants of their own for each unit.
+  const load = setting.load && { value: Number(setting.load.typed.replace(',', '.')), unit: setting.load.unit };
+  const known: Readonly<Record<string, GivenValue | undefined>> = {
+    speed: from('speed'),
+    grade: from('grade') ?? (setting.speed ? { value: 0, unit: '%' } : undefined),
+    load,
+    workRate: load,
+    power: load,
+    cadence: from('cadence'),
+    stepRate: from('step-rate'),
+    stepHeight: from('step-height'),
+    mass: state.mass === undefined ? undefined : { value: state.mass, unit: 'kg' },
+  };
+  const given: Record<string, GivenValue> = {};
+  for (const [name, spec] of Object.entries(formula.inputs)) {
+    const value = known[name];
+    if (value) given[name] = value;
+    else if (spec.default === undefined) return { refused: name === 'mass' ? 'the body mass is not on the sheet' : `${spec.label.toLowerCase()} is not known for this stage` };
+  }
+  const done = evaluate(formula, given);
+  if (!done.ok) return { refused: done.error.message };
+  const relative = done.unit === 'L/min' && state.mass !== undefined ? (done.value * 1000) / state.mass : done.value;
   return {
-    gait,
+    ...(gait === undefined ? {} : { gait }),
     formula: formula.id,
-    relative: done.value,
-    ...(state.mass === undefined ? {} : { absolute: (done.value * state.mass) / 1000 }),
+    relative,
+    ...(state.mass === undefined ? {} : { absolute: (relative * state.mass) / 1000 }),
     working: done.working,
     source: formula.source.citation,
     warnings: done.warnings,
@@ -88,7 +108,8 @@ export function predictedUptake(state: SessionState, gait: Gait, speed: number, 
 export function gaitFor(state: SessionState, stage: StageState, speed: number): { readonly gait: Gait; readonly between: boolean; readonly recorded: boolean } {
   const between = speed >= BETWEEN_WALK_AND_RUN.from && speed <= BETWEEN_WALK_AND_RUN.to;
   if (!between) return { gait: speed < BETWEEN_WALK_AND_RUN.from ? 'walk' : 'run', between, recorded: stage.gait !== undefined };
-  const fallback = state.sheet['predicted-vo2']?.['between-walk-and-run'] ?? 'walk';
+  const rule = state.sheet['predicted-vo2'];
+  const fallback = rule && 'walk' in rule ? rule['between-walk-and-run'] : 'walk';
   return { gait: stage.gait ?? fallback, between, recorded: stage.gait !== undefined };
 }
 
@@ -108,28 +129,49 @@ function stageResult(state: SessionState, stage: StageState): StageResult {
   if (stage.assumed) warnings.push('The change of this stage was not recorded; it is taken to be on plan.');
   if (stage.differsFromPlan) warnings.push('The setting was not the planned one; the comparison uses what was really set.');
 
-  let predicted: PredictedUptake | undefined;
-  let other: PredictedUptake | undefined;
-  let why: string | undefined;
-  if (!state.sheet['predicted-vo2'] || speed === undefined || grade === undefined) why = 'the lab sheet names no equation for this ergometer';
-  else {
-    const chosen = gaitFor(state, stage, speed);
-    predicted = predictedUptake(state, chosen.gait, speed, grade);
-    if (chosen.between && !chosen.recorded) {
-      other = predictedUptake(state, chosen.gait === 'walk' ? 'run' : 'walk', speed, grade);
-      warnings.push(`Gait was not recorded between walking and running speeds; the lab sheet takes the ${chosen.gait === 'walk' ? 'walking' : 'running'} equation, and the other value stands beside it.`);
-    }
-    if (!predicted) why = 'the equation refuses this setting';
-    else if (!chosen.between && chosen.recorded && stage.gait !== chosen.gait) {
-      warnings.push(`Gait was recorded as ${stage.gait}; at this speed the ${chosen.gait === 'walk' ? 'walking' : 'running'} equation is the published choice.`);
-    }
-  }
+  const { predicted, other, why: noEquation, notes } = prediction(state, stage, speed);
+  warnings.push(...notes);
+  let why = noEquation;
   if (!stage.completed) why = 'the stage was not finished';
   else if (vo2 === undefined && why === undefined) why = 'oxygen uptake was not taken';
   else if (state.mass === undefined && why === undefined) why = 'the body mass is not on the sheet';
   const difference = stage.completed && vo2 !== undefined && predicted?.absolute !== undefined ? vo2 - predicted.absolute : undefined;
   const optional = { speed, grade, load: stage.actual.load?.value, vo2, vo2Relative: vo2 !== undefined && state.mass !== undefined ? (vo2 * 1000) / state.mass : undefined, vco2: value('vco2'), rer, ve: value('ve'), heartRate: value('heart-rate') ?? lastMinute(state, stage), systolic: value('systolic'), diastolic: value('diastolic'), rpe: value('rpe'), predicted, other, difference, percent: difference === undefined || predicted?.absolute === undefined ? undefined : (100 * difference) / predicted.absolute, why };
   return { stage, compared: difference !== undefined, ...defined(optional), warnings: [...warnings, ...(predicted?.warnings ?? [])] };
+}
+
+interface Prediction {
+  readonly predicted?: PredictedUptake;
+  readonly other?: PredictedUptake;
+  readonly why?: string;
+  readonly notes: readonly string[];
+}
+
+function prediction(state: SessionState, stage: StageState, speed: number | undefined): Prediction {
+  const rule = state.sheet['predicted-vo2'];
+  const work = (id: string, gait?: Gait): { readonly found?: PredictedUptake; readonly why?: string } => {
+    const done = predictedUptake(state, id, stage.actual, gait);
+    return 'refused' in done ? { why: done.refused } : { found: done };
+  };
+  if (!rule) return { why: 'the lab sheet names no equation for this ergometer', notes: [] };
+  if (!('walk' in rule)) {
+    const { found, why } = work(rule.formula);
+    return { ...(found === undefined ? {} : { predicted: found }), ...(why === undefined ? {} : { why }), notes: [] };
+  }
+  if (speed === undefined) return { why: 'no speed was set', notes: [] };
+  const chosen = gaitFor(state, stage, speed);
+  const { found, why } = work(rule[chosen.gait], chosen.gait);
+  const name = chosen.gait === 'walk' ? 'walking' : 'running';
+  const notes: string[] = [];
+  let other: PredictedUptake | undefined;
+  if (chosen.between && !chosen.recorded) {
+    const gait = chosen.gait === 'walk' ? 'run' : 'walk';
+    other = work(rule[gait], gait).found;
+    notes.push(`Gait was not recorded between walking and running speeds; the lab sheet takes the ${name} equation, and the other value stands beside it.`);
+  } else if (!chosen.between && chosen.recorded && stage.gait !== chosen.gait) {
+    notes.push(`Gait was recorded as ${stage.gait}; at this speed the ${name} equation is the published choice.`);
+  }
+  return { ...(found === undefined ? {} : { predicted: found }), ...(other === undefined ? {} : { other }), ...(why === undefined ? {} : { why }), notes };
 }
 
 /** Heart rate is read each minute: the stage's own is its last. */

@@ -1,6 +1,5 @@
 /** What to take and what to set, now and next. */
 import { readingQuantities, type ReadingQuantity } from '../vocabulary.ts';
-import { plannedSettings } from './stages.ts';
 import type { SessionState, Settings, SlotState } from './state.ts';
 
 export type SlotStatus = 'to-come' | 'open' | 'late' | 'missed' | 'taken' | 'taken-late' | 'not-taken';
@@ -34,7 +33,9 @@ export interface TakeCall {
 export interface SetCall {
   readonly kind: 'set';
   readonly stage: number;
+  /** Empty where it cannot be told yet; `says` then names what is missing. */
   readonly settings: Settings;
+  readonly says?: string;
   readonly due: number;
   readonly status: 'to-come' | 'open' | 'late';
 }
@@ -69,18 +70,17 @@ export function callsAt(state: SessionState, now: number): readonly Call[] {
   const next = nextStage(state);
   if (next) {
     const status = now < next.due - SET_OPENS_BEFORE ? 'to-come' : now <= next.due + 5_000 ? 'open' : 'late';
-    calls.push({ kind: 'set', stage: next.number, settings: next.settings, due: next.due, status });
+    calls.push({ kind: 'set', stage: next.number, settings: next.settings, ...(next.says === undefined ? {} : { says: next.says }), due: next.due, status });
   }
   const rank = (call: Call): number => (call.status === 'to-come' ? 1 : 0);
   return calls.sort((a, b) => rank(a) - rank(b) || a.due - b.due || (a.kind === 'set' ? -1 : b.kind === 'set' ? 1 : 0));
 }
 
 /** The next stage by the sheet, and when it is due to be set; undefined outside Exercise and in the last stage. */
-export function nextStage(state: SessionState): { readonly number: number; readonly due: number; readonly settings: Settings } | undefined {
+export function nextStage(state: SessionState): { readonly number: number; readonly due: number; readonly settings: Settings; readonly says?: string } | undefined {
   const present = state.stages.at(-1);
-  if (state.phase !== 'exercise' || !present) return undefined;
-  const settings = state.sheet.stages.list[present.number];
-  return settings === undefined ? undefined : { number: present.number + 1, due: present.ends, settings: plannedSettings(settings) };
+  if (state.phase !== 'exercise' || !present || !state.next) return undefined;
+  return { number: state.next.number, due: present.ends, settings: state.next.settings ?? {}, ...(state.next.says === undefined ? {} : { says: state.next.says }) };
 }
 
 /** Stages of the plan that have been reached by `now` without a recorded change, so that a person can be told. */

@@ -27,7 +27,7 @@ export function slotKey(slot: Slot): string {
 }
 
 const setting = z.object({ typed: typedText, unit });
-export const settingsSchema = z.object({ speed: setting, grade: setting, load: setting, cadence: setting }).partial();
+export const settingsSchema = z.object({ speed: setting, grade: setting, load: setting, cadence: setting, 'step-rate': setting, 'step-height': setting }).partial();
 
 export const sessionKinds = {
   /** The first event. The lab sheet's own text is kept, so that the record can always be read by the sheet it ran. */

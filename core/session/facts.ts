@@ -1,11 +1,10 @@
 /** First half of the fold: everything but the readings. */
-import type { LabSheet } from '../sheet/schema.ts';
 import { isDetailId, type DetailId } from '../vocabulary.ts';
 import type { SessionEvent } from './events.ts';
 import type { Entered, Phase, SessionState } from './state.ts';
 import { detailValue, sexOf } from './values.ts';
 
-type Shared = Omit<SessionState, 'sheet' | 'stages' | 'slots' | 'length' | 'readOnly'>;
+type Shared = Omit<SessionState, 'sheet' | 'stages' | 'next' | 'slots' | 'length' | 'readOnly'>;
 export interface Facts extends Shared {
   /** Stage changes and settings that stand, in order. */
   readonly settingEvents: readonly Extract<SessionEvent, { kind: 'exercise-started' | 'stage-changed' | 'setting-recorded' }>[];
@@ -17,7 +16,7 @@ export interface Facts extends Shared {
 type Loose<T> = { -readonly [Key in keyof T]: T[Key] };
 
 /** @param events all events of the session but its readings, in order. */
-export function gatherFacts(events: readonly SessionEvent[], sheet: LabSheet): Facts {
+export function gatherFacts(events: readonly SessionEvent[]): Facts {
   const struckSeqs = new Map<number, { seq: number; reason: string }>();
   const voidedExercise: { from: number; to: number }[] = [];
   let lastStart: number | undefined;
@@ -149,7 +148,6 @@ export function gatherFacts(events: readonly SessionEvent[], sheet: LabSheet): F
 
   const sex = sexOf(details.sex?.typed);
   const { mass, age, height } = { mass: details.mass?.value, age: details.age?.value, height: details.height?.value };
-  void sheet;
   return {
     ...facts,
     ...optional,

@@ -7,7 +7,7 @@ import type { RecordEvent } from '../record/event.ts';
 import type { LabSheet } from '../sheet/schema.ts';
 import { gatherFacts, type Facts } from './facts.ts';
 import { isSessionKind, sessionVersions, type SessionEvent } from './events.ts';
-import { fillSlots } from './slots.ts';
+import { collectReadings, fillSlots, standingReading, type Written } from './slots.ts';
 import type { SessionState, SlotState } from './state.ts';
 import { gatherStages } from './stages.ts';
 
@@ -23,6 +23,11 @@ export class SessionFold {
   #sheet: LabSheet | undefined;
   #facts: Facts | undefined;
 
+  /** @param sheet the record's lab sheet where it has been read already; without it, it is read from the opening event. */
+  constructor(sheet?: LabSheet) {
+    this.#sheet = sheet;
+  }
+
   add(event: RecordEvent): this {
     this.#length = event.seq + 1;
     if (!isSessionKind(event.kind) || event.version > sessionVersions[event.kind]) {
@@ -30,7 +35,7 @@ export class SessionFold {
       return this;
     }
     const known = event as SessionEvent;
-    if (known.kind === 'session-opened') this.#sheet = sheetOfRecord(known.data.sheet.text, known.data.sheet.hash);
+    if (known.kind === 'session-opened') this.#sheet ??= sheetOfRecord(known.data.sheet.text, known.data.sheet.hash);
     if (known.kind === 'reading-taken' || known.kind === 'reading-not-taken') this.#readings.push(known);
     else {
       this.#other.push(known);
@@ -46,10 +51,16 @@ export class SessionFold {
   state(): SessionState {
     const sheet = this.#sheet;
     if (!sheet) throw new Error('a session begins with session-opened, which carries its lab sheet');
-    this.#facts ??= gatherFacts(this.#other, sheet);
+    this.#facts ??= gatherFacts(this.#other);
     const facts = this.#facts;
     const readings = this.#readings.slice();
-    const stages = gatherStages(sheet, facts);
+    let collected: ReadonlyMap<string, Written> | undefined;
+    const written = (): ReadonlyMap<string, Written> => (collected ??= collectReadings(facts, readings));
+    // Only sheets with steady-state or branching rules look at readings to know their stages.
+    const { stages, next } = gatherStages(sheet, facts, (key) => {
+      const place = written().get(key);
+      return place && standingReading(place, facts.people.recorder).current?.value;
+    });
     let slots: ReadonlyMap<string, SlotState> | undefined;
     const { settingEvents: _unused, struckSeqs: _struck, voidedExercise: _voided, ...visible } = facts;
     const readOnly = this.#unknown ?? (facts.starts.closed === undefined ? undefined : 'This session is closed. Its record can be read and answered, not changed.');
@@ -57,10 +68,11 @@ export class SessionFold {
       ...visible,
       sheet,
       stages,
+      ...(next === undefined ? {} : { next }),
       length: this.#length,
       ...(readOnly === undefined ? {} : { readOnly }),
       get slots() {
-        slots ??= fillSlots(sheet, facts, stages, readings);
+        slots ??= fillSlots(sheet, facts, stages, written());
         return slots;
       },
     };

@@ -1,6 +1,7 @@
 /** Finds the place on the sheet that a reading answers, when all that is known is what it is and when it was taken. */
 import { formatClock } from '../clock-text.ts';
 import type { ReadingQuantity } from '../vocabulary.ts';
+import { repeatPending } from './alerts.ts';
 import { slotKey, type Slot } from './events.ts';
 import type { SessionState, SlotState } from './state.ts';
 
@@ -17,6 +18,8 @@ const REACH = 30_000;
  */
 export function resolveSlot(state: SessionState, quantity: ReadingQuantity, taken: number, mayAmend = true): Slot {
   const phase = phaseAt(state, taken);
+  // A pressure that was asked for again stands beside the first one; it does not amend it.
+  if (mayAmend && phase === 'exercise' && (quantity === 'systolic' || quantity === 'diastolic') && repeatPending(state)) return offSchedule(state, quantity, taken, phase);
   let best: { slot: SlotState; distance: number } | undefined;
   for (const slot of state.slots.values()) {
     const scheduled = slot.scheduled;

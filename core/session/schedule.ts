@@ -26,8 +26,10 @@ export interface StageTimes {
   readonly number: number;
   /** The real moment of the change. */
   readonly changed: number;
-  /** When it ends by plan (or, counted from the change, by the sheet's `from-change`). */
+  /** When it ends by plan (or, counted from the change, by the sheet's `from-change`), repeated minutes included. */
   readonly ends: number;
+  /** Minutes for which it is held longer, because the heart rate was not steady. */
+  readonly repeats: number;
 }
 
 const ms = (text: string): number => parseClock(text) ?? 0;
@@ -78,7 +80,7 @@ export function stageEnd(sheet: LabSheet, exerciseStart: number, number: number,
  *   stage was not finished the sheet's `stop` readings fall due instead.
  */
 export function stageSlots(sheet: LabSheet, stage: StageTimes, stopped?: number): ScheduledSlot[] {
-  const begins = stage.ends - stageLength(sheet);
+  const begins = stage.ends - stageLength(sheet) - stage.repeats * 60_000;
   const finished = stopped === undefined || stopped >= stage.ends;
   const slots: ScheduledSlot[] = [];
   for (const rule of sheet.exercise.readings) {

@@ -19,45 +19,42 @@ export function scheduleOf(sheet: LabSheet, facts: Pick<Facts, 'starts' | 'stop'
   return slots;
 }
 
-interface Draft {
-  key: string;
-  slot: SlotState['slot'];
-  scheduled?: ScheduledSlot;
-  readings: Reading[];
-  notTaken?: SlotState['notTaken'];
+/** What was written for one place, before it is known whether the schedule asks for it. */
+export interface Written {
+  readonly slot: SlotState['slot'];
+  readonly readings: readonly Reading[];
+  readonly notTaken?: SlotState['notTaken'];
 }
 
 /**
- * Sorts readings into their slots. One author's later reading for a slot amends the earlier; two authors' readings both
- * stand, and where they are not the same the sheet says that they differ.
+ * Sorts readings by the place that they answer. One author's later reading for a slot amends the earlier; two authors'
+ * readings both stand.
  */
-export function fillSlots(sheet: LabSheet, facts: Facts, stages: readonly StageState[], events: readonly SessionEvent[]): ReadonlyMap<string, SlotState> {
-  const drafts = new Map<string, Draft>();
-  for (const scheduled of scheduleOf(sheet, facts, stages)) drafts.set(scheduled.key, { key: scheduled.key, slot: scheduled.slot, scheduled, readings: [] });
-
+export function collectReadings(facts: Facts, events: readonly SessionEvent[]): ReadonlyMap<string, Written> {
+  const written = new Map<string, { slot: SlotState['slot']; readings: Reading[]; notTaken?: SlotState['notTaken'] }>();
   for (const event of events) {
     if (event.kind !== 'reading-taken' && event.kind !== 'reading-not-taken') continue;
     const { slot } = event.data;
     if (!isReadingQuantity(slot.quantity)) continue;
     if (slot.phase === 'exercise' && facts.voidedExercise.some((range) => event.seq >= range.from && event.seq < range.to)) continue;
     const key = slotKey(slot);
-    let draft = drafts.get(key);
-    if (!draft) {
-      draft = { key, slot: { ...slot, quantity: slot.quantity as ReadingQuantity }, readings: [] };
-      drafts.set(key, draft);
+    let place = written.get(key);
+    if (!place) {
+      place = { slot: { ...slot, quantity: slot.quantity as ReadingQuantity }, readings: [] };
+      written.set(key, place);
     }
     const struck = facts.struckSeqs.get(event.seq);
     if (event.kind === 'reading-not-taken') {
-      if (!struck) draft.notTaken = { reason: event.data.reason, author: event.author, seq: event.seq };
+      if (!struck) place.notTaken = { reason: event.data.reason, author: event.author, seq: event.seq };
       continue;
     }
     if (!struck) {
-      delete draft.notTaken;
-      const before = draft.readings.findLast((reading) => reading.author === event.author && !reading.struck && reading.amendedBy === undefined);
-      if (before) draft.readings[draft.readings.indexOf(before)] = { ...before, amendedBy: event.seq };
+      delete place.notTaken;
+      const before = place.readings.findLast((reading) => reading.author === event.author && !reading.struck && reading.amendedBy === undefined);
+      if (before) place.readings[place.readings.indexOf(before)] = { ...before, amendedBy: event.seq };
     }
-    const { value, perKilogram } = readingValue(draft.slot.quantity, event.data.typed, event.data.unit, facts.mass);
-    draft.readings.push({
+    const { value, perKilogram } = readingValue(place.slot.quantity, event.data.typed, event.data.unit, facts.mass);
+    place.readings.push({
       typed: event.data.typed,
       unit: event.data.unit,
       ...(value === undefined ? {} : { value }),
@@ -73,20 +70,33 @@ export function fillSlots(sheet: LabSheet, facts: Facts, stages: readonly StageS
       ...(perKilogram ? { perKilogram } : {}),
     });
   }
+  return written;
+}
 
-  const finished = [...drafts.values()].map((draft): SlotState => {
-    const { readings } = draft;
-    const standing = readings.filter((reading) => !reading.struck && reading.amendedBy === undefined);
-    const current = standing.find((reading) => reading.author === facts.people.recorder) ?? standing[0];
-    const differ = standing.length > 1 && standing.some((reading) => reading.value !== standing[0]?.value);
+/** The reading that counts for a place: the recorder's, else the first author's; and whether authors differ. */
+export function standingReading(written: Pick<Written, 'readings'>, recorder: string | undefined): { readonly current?: Reading; readonly differ: boolean } {
+  const standing = written.readings.filter((reading) => !reading.struck && reading.amendedBy === undefined);
+  const current = standing.find((reading) => reading.author === recorder) ?? standing[0];
+  return { ...(current === undefined ? {} : { current }), differ: standing.length > 1 && standing.some((reading) => reading.value !== standing[0]?.value) };
+}
+
+/** Every place on the sheet with what was written for it; readings that the sheet did not ask for among them. */
+export function fillSlots(sheet: LabSheet, facts: Facts, stages: readonly StageState[], written: ReadonlyMap<string, Written>): ReadonlyMap<string, SlotState> {
+  const schedule = new Map(scheduleOf(sheet, facts, stages).map((scheduled) => [scheduled.key, scheduled]));
+  const keys = new Set([...schedule.keys(), ...written.keys()]);
+  const finished = [...keys].map((key): SlotState => {
+    const scheduled = schedule.get(key);
+    const place = written.get(key);
+    const readings = place?.readings ?? [];
+    const { current, differ } = standingReading({ readings }, facts.people.recorder);
     return {
-      key: draft.key,
-      slot: draft.slot,
-      ...(draft.scheduled === undefined ? {} : { scheduled: draft.scheduled }),
+      key,
+      slot: (scheduled?.slot ?? place?.slot) as SlotState['slot'],
+      ...(scheduled === undefined ? {} : { scheduled }),
       readings,
       ...(current === undefined ? {} : { current }),
       differ,
-      ...(draft.notTaken === undefined || current !== undefined ? {} : { notTaken: draft.notTaken }),
+      ...(place?.notTaken === undefined || current !== undefined ? {} : { notTaken: place.notTaken }),
     };
   });
   const order = { rest: 0, exercise: 1, recovery: 2 };

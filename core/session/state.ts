@@ -67,10 +67,34 @@ export interface StageState {
   readonly assumed: boolean;
   /** Later than plan by this many milliseconds (on-plan sheets; 0 when on time or early). */
   readonly lateBy: number;
+  /** Minutes for which the stage is held longer than planned. */
+  readonly repeats: number;
+  /** Where the sheet asks for a steady heart rate. */
+  readonly steady?: SteadyState;
+}
+
+/** Whether a stage's heart rate was steady, and why. */
+export interface SteadyState {
+  /** `pending`: the last two minutes are not both there yet. */
+  readonly state: 'pending' | 'steady' | 'not-steady';
+  /** The last two minutes' heart rates that were compared. */
+  readonly pair?: readonly [number, number];
+  /** Mean of the two, /min. */
+  readonly mean?: number;
+  /** "117 then 125: not steady, hold one more minute". */
+  readonly says: string;
 }
 
 /** Settings in the vocabulary's units: km/h, %, W, /min. */
 export type Settings = Partial<Record<SettingQuantity, { readonly value: number; readonly typed: string; readonly unit: UnitCode }>>;
+
+export interface NextStage {
+  readonly number: number;
+  /** Undefined where it cannot be told yet: `says` names what is missing. */
+  readonly settings?: Settings;
+  /** "118 in stage 1 (mean of 117 and 119) is over 100: 50 W". */
+  readonly says?: string;
+}
 
 export interface TimedText {
   readonly text: string;
@@ -108,6 +132,8 @@ export interface SessionState {
   readonly checks: Readonly<Record<string, { readonly done: boolean; readonly typed?: string; readonly unit?: string; readonly value?: number; readonly author: string }>>;
   readonly overrides: readonly { readonly hold: string; readonly initials: string; readonly reason: string; readonly taken: number }[];
   readonly stages: readonly StageState[];
+  /** What the sheet sets next, in words where it depends on what was measured. */
+  readonly next?: NextStage;
   /** By slot key, in the order of due times; unscheduled readings among them. */
   readonly slots: ReadonlyMap<string, SlotState>;
   readonly symptoms: readonly TimedText[];

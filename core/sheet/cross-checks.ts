@@ -80,9 +80,29 @@ function checkStages(sheet: LabSheet, { problem }: Reports): void {
       if (stage[name] === undefined) problem(path, `stage ${index + 1} has no ${name.replace('-', ' ')}`, `add for example ${name}: ${settingForms[name]?.example.split(' or ')[0]}`);
     }
   }
+  checkHolding(sheet, problem);
   const predicted = sheet['predicted-vo2'];
   if (!predicted) return;
+  if (!('walk' in predicted)) {
+    checkFormula(predicted.formula, ['predicted-vo2', 'formula'], problem, 'mL/kg/min');
+    return;
+  }
   for (const gait of ['walk', 'run'] as const) checkFormula(predicted[gait], ['predicted-vo2', gait], problem, 'mL/kg/min');
+}
+
+/** Held and branching stages: only where later stages count from the real change, with bands that leave no gap. */
+function checkHolding(sheet: LabSheet, problem: Report): void {
+  const { branch, timing, list } = sheet.stages;
+  if (sheet.stages['steady-state'] && timing !== 'from-change') problem(['stages', 'timing'], 'a held stage moves all that follow, but the timing is on-plan', 'write timing: from-change');
+  if (!branch) return;
+  if (branch.after > list.length) problem(['stages', 'branch', 'after'], `there is no stage ${branch.after} in the list`, `the list has ${list.length}`);
+  for (const [index, band] of branch.bands.entries()) {
+    const path = ['stages', 'branch', 'bands', index];
+    const before = branch.bands[index - 1];
+    if (before && before.below !== band.from) problem([...path, 'from'], `the band before ends below ${before.below ?? 'nothing'}, and this one begins at ${band.from}`, 'let each band begin where the one before ends, so that no heart rate falls between');
+    if (index < branch.bands.length - 1 && band.below === undefined) problem(path, 'only the last band may be open', 'add "below:"');
+    for (const [place, settings] of band.then.entries()) checkSettings(settings, [...path, 'then', place], problem);
+  }
 }
 
 /** Amounts of one stage or one part of recovery: known unit, stated unit, possible value. */

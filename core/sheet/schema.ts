@@ -142,18 +142,42 @@ export const labSheetSchema = z.strictObject({
     timing: z.enum(['on-plan', 'from-change']),
     source: words,
     list: z.array(settings).min(1),
+    /** A stage is held until two minutes' heart rates agree. Only with `from-change`: a held stage moves all that follow. */
+    'steady-state': z
+      .strictObject({
+        within: z.number().min(0).describe('Beats by which the last two minutes may differ'),
+        'repeats-at-most': z.number().int().min(0).max(5).default(2),
+        source: words,
+      })
+      .optional(),
+    /** After one stage, its heart rate (mean of the last two minutes, rounded) chooses the rest. */
+    branch: z
+      .strictObject({
+        after: z.number().int().min(1),
+        source: words,
+        /** From the lowest up; each band holds from its `from` (0 where left out) up to, not including, its `below`. */
+        bands: z.array(z.strictObject({ from: z.number().default(0), below: z.number().optional(), then: z.array(settings).min(1) })).min(2),
+      })
+      .optional(),
   }),
   'predicted-vo2': z
-    .strictObject({
-      walk: id,
-      run: id,
-      /** Between these speeds the gait that was seen chooses; where none was recorded, this one. */
-      'between-walk-and-run': z.enum(gaits),
-      source: words,
-    })
+    .union([
+      z.strictObject({
+        walk: id,
+        run: id,
+        /** Between these speeds the gait that was seen chooses; where none was recorded, this one. */
+        'between-walk-and-run': z.enum(gaits),
+        source: words,
+      }),
+      /** One equation for every stage (leg or arm cycling, stepping). */
+      z.strictObject({ formula: id, source: words }),
+    ])
     .optional(),
   exercise: z.strictObject({ readings: z.array(readingRule).min(1) }),
-  'heart-rate-cap': z.strictObject({ text: words, formula: id, fraction: z.number() }).optional(),
+  /** A heart rate at which the test ends by the sheet: the instructor is called; it always wins over a repeated minute. */
+  'heart-rate-cap': z
+    .strictObject({ text: words, formula: id, fraction: z.number().min(0.3).max(1), of: z.enum(['maximum', 'reserve']).default('maximum'), source: words })
+    .optional(),
   stop: z.strictObject({ source: words, list: z.array(words).min(1), reasons: z.array(z.strictObject({ text: words, symptom: z.boolean() })).min(1) }),
   recovery: z.strictObject({
     plan: z.array(z.strictObject({ posture: z.enum(postures), until: time, text: words, settings: settings.optional() })).min(1),

@@ -120,7 +120,7 @@ describe('recovery and prescription', () => {
 
 describe('what cannot be worked out says why', () => {
   it('no sex: no treadmill-time equation, no band', () => {
-    const results = resultsOf(session({ sex: 'not given' }).state);
+    const results = resultsOf(session({ sex: '' }).state);
     expect(results.uptake.filter((one) => one.known)).toEqual([]);
     expect(results.book.get('category')).toMatchObject({ known: false });
   });

@@ -1,0 +1,60 @@
+/** Rules of submaximal sheets that depend on measured heart rates: hold a stage, end the test, choose the next load. */
+import { equationValue } from '../formulas/for-age.ts';
+import type { LabSheet } from '../sheet/schema.ts';
+import type { SteadyState } from './state.ts';
+
+/** Standing heart rate of a minute of the stage; undefined while it is not there. */
+export type MinuteHeartRate = (minute: number) => number | undefined;
+
+export interface HeldStage {
+  readonly repeats: number;
+  readonly steady: SteadyState;
+}
+
+/**
+ * Whether a stage is held for another minute: its last two minutes' heart rates may differ by at most the sheet's `within`.
+ * At most `repeats-at-most` minutes are added, and none once the cap is reached (the cap always wins).
+ * @param planned whole minutes of the stage by plan; @param cap heart rate that ends the test, where the sheet has one.
+ */
+export function holdStage(rule: NonNullable<LabSheet['stages']['steady-state']>, planned: number, heartRate: MinuteHeartRate, cap: number | undefined): HeldStage {
+  let repeats = 0;
+  for (;;) {
+    const last = planned + repeats;
+    const [first, second] = [heartRate(last - 1), heartRate(last)];
+    if (first === undefined || second === undefined) {
+      const before = repeats > 0 ? [heartRate(last - 2), first] : [];
+      const held = before[0] !== undefined && before[1] !== undefined ? `${before[0]} then ${before[1]}: not steady, hold one more minute` : `steady when minutes ${last - 1} and ${last} differ by ${rule.within} or less`;
+      return { repeats, steady: { state: 'pending', says: held } };
+    }
+    const pair = [first, second] as const;
+    const mean = (first + second) / 2;
+    if (Math.abs(first - second) <= rule.within) return { repeats, steady: { state: 'steady', pair, mean, says: `${first} then ${second}: steady` } };
+    if (cap !== undefined && second >= cap) return { repeats, steady: { state: 'not-steady', pair, mean, says: `${first} then ${second}: not steady, but ${second} has reached the cap of ${Math.round(cap)}; no more minutes` } };
+    if (repeats >= rule['repeats-at-most']) return { repeats, steady: { state: 'not-steady', pair, mean, says: `${first} then ${second}: not steady after ${repeats} more minute${repeats === 1 ? '' : 's'}; the sheet allows no more` } };
+    repeats += 1;
+  }
+}
+
+/** The sheet's heart-rate cap for this participant, /min; undefined where the sheet has none or the age is not known. */
+export function heartRateCap(sheet: LabSheet, age: number | undefined, resting: number | undefined): number | undefined {
+  const cap = sheet['heart-rate-cap'];
+  if (!cap || age === undefined) return undefined;
+  const maximum = equationValue(cap.formula, age);
+  if (maximum === undefined) return undefined;
+  if (cap.of === 'maximum') return cap.fraction * maximum;
+  return resting === undefined ? undefined : cap.fraction * (maximum - resting) + resting;
+}
+
+/** The stage that follows, by the sheet's list or by the branch that the measured heart rate chose. */
+export function chooseNext(sheet: LabSheet, present: number, branchHeartRate: readonly [number, number] | undefined): { readonly settings?: LabSheet['stages']['list'][number]; readonly says?: string } | undefined {
+  const { branch, list } = sheet.stages;
+  if (!branch || present < branch.after) return list[present] === undefined ? undefined : { settings: list[present] };
+  if (!branchHeartRate) return { says: `the next setting needs the last two heart rates of stage ${branch.after}` };
+  const mean = Math.round((branchHeartRate[0] + branchHeartRate[1]) / 2);
+  const band = branch.bands.find((one) => mean >= one.from && (one.below === undefined || mean < one.below));
+  if (!band) return { says: `${mean} lies in no band of the sheet; ask the instructor` };
+  const settings = band.then[present - branch.after];
+  if (settings === undefined) return undefined;
+  const range = band.below === undefined ? `${band.from} or more` : band.from === 0 ? `below ${band.below}` : `${band.from} to ${band.below - 1}`;
+  return { settings, says: `${branchHeartRate[0]} and ${branchHeartRate[1]} in stage ${branch.after}, mean ${mean}: ${range}` };
+}

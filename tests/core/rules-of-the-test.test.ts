@@ -1,0 +1,118 @@
+/** Steady state, repeats, cap, branching, and the calls that pressure and heart rate make. */
+import { describe, expect, it } from 'vitest';
+import { alertsOf, repeatPending } from '../../core/session/alerts.ts';
+import { callsAt } from '../../core/session/calls.ts';
+import { chooseNext, holdStage } from '../../core/session/steady.ts';
+import type { LabSheet } from '../../core/sheet/schema.ts';
+import { at, bruceText, SessionBuilder } from './session-builder.ts';
+
+const rule = { within: 5, 'repeats-at-most': 2, source: 'practice reference 5.2' };
+const minutes = (values: Record<number, number>) => (minute: number) => values[minute];
+
+describe('steady state: the last two minutes differ by 5 or less (practice reference 5.2)', () => {
+  it('117 then 125: not steady, hold one more minute', () => {
+    const held = holdStage(rule, 3, minutes({ 2: 117, 3: 125 }), undefined);
+    expect(held).toMatchObject({ repeats: 1, steady: { state: 'pending' } });
+    expect(held.steady.says).toBe('117 then 125: not steady, hold one more minute');
+  });
+  it('a difference of exactly 5 is steady, 6 is not', () => {
+    expect(holdStage(rule, 3, minutes({ 2: 120, 3: 125 }), undefined).steady.state).toBe('steady');
+    expect(holdStage(rule, 3, minutes({ 2: 120, 3: 126 }), undefined).repeats).toBe(1);
+  });
+  it('compares the repeated minute with the one before it', () => {
+    expect(holdStage(rule, 3, minutes({ 2: 110, 3: 120, 4: 123 }), undefined)).toMatchObject({ repeats: 1, steady: { state: 'steady', pair: [120, 123], mean: 121.5 } });
+  });
+  it('gives up after two more minutes', () => {
+    expect(holdStage(rule, 3, minutes({ 2: 110, 3: 120, 4: 130, 5: 140 }), undefined)).toMatchObject({ repeats: 2, steady: { state: 'not-steady' } });
+  });
+  it('the cap always wins', () => {
+    expect(holdStage(rule, 3, minutes({ 2: 150, 3: 168 }), 165)).toMatchObject({ repeats: 0, steady: { state: 'not-steady' } });
+  });
+});
+
+describe('branching: bands of the first stage’s heart rate (YMCA table, CSEP insert of Golding 1989)', () => {
+  const sheet = {
+    stages: {
+      list: [{ load: '150 kg·m/min' }],
+      branch: {
+        after: 1,
+        source: 'CSEP insert of Golding 1989',
+        bands: [
+          { from: 0, below: 80, then: [{ load: '750 kg·m/min' }, { load: '900 kg·m/min' }] },
+          { from: 80, below: 90, then: [{ load: '600 kg·m/min' }] },
+          { from: 90, below: 101, then: [{ load: '450 kg·m/min' }] },
+          { from: 101, then: [{ load: '300 kg·m/min' }] },
+        ],
+      },
+    },
+  } as unknown as LabSheet;
+  const next = (first: number, second: number) => chooseNext(sheet, 1, [first, second])?.settings?.load;
+  it.each([
+    [78, 80, '750 kg·m/min'], // mean 79
+    [79, 80, '600 kg·m/min'], // mean 79.5, rounded 80
+    [89, 89, '600 kg·m/min'],
+    [89, 90, '450 kg·m/min'], // mean 89.5, rounded 90
+    [100, 100, '450 kg·m/min'],
+    [100, 101, '300 kg·m/min'], // mean 100.5, rounded 101
+  ])('%i and %i choose %s', (first, second, load) => expect(next(first, second)).toBe(load));
+  it('says what is missing', () => expect(chooseNext(sheet, 1, undefined)?.says).toContain('heart rates'));
+  it('goes on in the chosen branch, and ends with it', () => {
+    expect(chooseNext(sheet, 2, [78, 79])?.settings?.load).toBe('900 kg·m/min');
+    expect(chooseNext(sheet, 3, [78, 79])).toBeUndefined();
+  });
+});
+
+describe('a held stage moves what follows', () => {
+  const held = bruceText.replace('timing: on-plan', 'timing: from-change').replace(/(\n {2}source: "Bruce et al)/, '\n  steady-state: { within: 5, repeats-at-most: 2, source: practice reference }$1');
+  const start = at('20:00');
+  it('calls one more minute, and the change a minute later', () => {
+    const session = new SessionBuilder('live', held).exercising(start);
+    session.reading('heart-rate', '107', start + at('2:00')).reading('heart-rate', '118', start + at('3:00'));
+    expect(session.state.stages[0]).toMatchObject({ repeats: 1, ends: start + at('4:00'), steady: { state: 'pending' } });
+    expect(callsAt(session.state, start + at('3:40')).map((call) => (call.kind === 'set' ? ['set', call.due - start] : [call.label, call.due - start]))).toContainEqual(['Heart rate', at('4:00')]);
+    expect(session.state.slots.has('exercise/s1/m4/heart-rate')).toBe(true);
+    session.reading('heart-rate', '121', start + at('4:00'));
+    expect(session.state.stages[0]).toMatchObject({ repeats: 1, steady: { state: 'steady', mean: 119.5 } });
+  });
+});
+
+describe('calls to people', () => {
+  const start = at('20:00');
+  const running = (): SessionBuilder => new SessionBuilder().exercising(start);
+  const stage = (session: SessionBuilder, number: number) => session.clock(start + (number - 1) * at('3:00')).add('stage-changed', { stage: number });
+
+  it('a systolic fall of 10 asks for a repeat first, and calls the instructor only when it is confirmed', () => {
+    const session = running().reading('systolic', '150', start + at('2:30'));
+    stage(session, 2).reading('systolic', '140', start + at('5:30'));
+    expect(alertsOf(session.state)).toMatchObject([{ id: 'pressure-falling', ask: 'repeat' }]);
+    expect(repeatPending(session.state)).toBe(true);
+    session.reading('systolic', '139', start + at('5:50'));
+    expect(alertsOf(session.state).map((alert) => alert.ask)).toEqual(['repeat', 'instructor']);
+    expect(session.state.slots.get('exercise/s2/end/systolic')?.current?.value).toBe(140);
+  });
+  it('a repeat that is back settles it', () => {
+    const session = running().reading('systolic', '150', start + at('2:30'));
+    stage(session, 2).reading('systolic', '140', start + at('5:30')).reading('systolic', '156', start + at('5:50'));
+    expect(alertsOf(session.state)).toEqual([]);
+  });
+  it('a fall of 9 is nothing', () => {
+    const session = running().reading('systolic', '150', start + at('2:30'));
+    stage(session, 2).reading('systolic', '141', start + at('5:30'));
+    expect(alertsOf(session.state)).toEqual([]);
+  });
+  it('above 250 systolic or 115 diastolic calls the instructor, at the limit it does not', () => {
+    const session = running().reading('systolic', '250', start + at('2:30')).reading('diastolic', '115', start + at('2:30'));
+    expect(alertsOf(session.state)).toEqual([]);
+    stage(session, 2).reading('systolic', '252', start + at('5:30')).reading('diastolic', '116', start + at('5:30'));
+    expect(alertsOf(session.state).map((alert) => alert.id)).toEqual(['pressure-high', 'pressure-high']);
+  });
+  it('heart rate not rising over a stage calls the instructor, but not above 95 % of the predicted maximum', () => {
+    const session = running().reading('heart-rate', '140', start + at('3:00'));
+    stage(session, 2).reading('heart-rate', '139', start + at('6:00'));
+    expect(alertsOf(session.state)).toMatchObject([{ id: 'heart-rate-not-rising' }]);
+    // 22 years: 208 − 0.7 × 22 = 192.6, of which 95 % is 183.
+    const high = running().reading('heart-rate', '185', start + at('3:00'));
+    stage(high, 2).reading('heart-rate', '184', start + at('6:00'));
+    expect(alertsOf(high.state)).toEqual([]);
+  });
+});
