@@ -6,7 +6,7 @@
  */
 
 /** Packages that compute and touch nothing: no disk, no window, no clock. */
-const purePackages = ['zod', 'yaml', '@noble/hashes', 'simple-statistics', 'papaparse', '@types/papaparse'];
+const purePackages = ['zod', 'yaml', '@noble/hashes', 'simple-statistics', '@stdlib/[^/]+', 'papaparse', '@types/papaparse'];
 const windowPackages = ['svelte', 'chart.js', 'chartjs-plugin-annotation', 'bits-ui', '@fontsource/[^/]+'];
 
 /** @param {string[]} packages */
