@@ -88,6 +88,16 @@ function split(
   return { number: [...values].map((value) => ({ value })), unitText, decimals };
 }
 
+/**
+ * What the answer says, nothing put right: the values that follow from the unit as written, else the bare number in the unit
+ * asked for. In the question's unit. More than one only where a mark in the number can be read in two ways.
+ */
+export function plainReadings(read: ReadAnswer): readonly number[] {
+  const written = read.readings.filter((reading) => reading.unit === 'right').map((reading) => reading.value);
+  if (written.length > 0) return [...new Set(written)];
+  return read.number === undefined ? [] : [read.number];
+}
+
 /** The dimensions in which an answer to a question in `unit` can be right. */
 export function dimensionsFor(unit: UnitCode, mass: number | undefined): readonly Dimension[] {
   if (isOxygenUptakeUnit(unit)) return mass === undefined ? [dimensionOf(unit)] : ['uptake-per-mass', 'flow'];

@@ -6,9 +6,9 @@ import { evaluate, type GivenValue } from '../formulas/evaluate.ts';
 import type { Formula, Values } from '../formulas/formula.ts';
 import { formulaById } from '../formulas/registry.ts';
 import { BETWEEN_WALK_AND_RUN } from '../results/stages.ts';
-import { convert, dimensionOf, isOxygenUptakeUnit, unitFromText, isUnitCode, units, type UnitCode } from '../units/units.ts';
+import { convert, dimensionOf, isOxygenUptakeUnit, isUnitCode, parseQuantity, unitFromText, units, type UnitCode } from '../units/units.ts';
 import type { AnswerRoute, LabSheet, Question } from '../sheet/schema.ts';
-import { inUnit, readAnswer } from './answer.ts';
+import { inUnit, plainReadings, readAnswer } from './answer.ts';
 import { knownNumber, lookUp, massOf, type Book } from './book.ts';
 import { standingAnswer, type WorksheetState } from './fold.ts';
 import type { QuestionRow } from './rows.ts';
@@ -36,7 +36,7 @@ export interface Expected {
   readonly source?: string;
   /** Said beside an alternative: "by the running equation". */
   readonly by?: string;
-  /** Questions whose own answers were put in, where they were. */
+  /** Questions whose own answers were put in: the wrong ones among them, where there are any. */
   readonly from?: readonly string[];
   /** Whether one of those answers was wrong: then this value is carried forward. */
   readonly fromWrong?: boolean;
@@ -162,9 +162,12 @@ function bothForms(formula: Formula, given: Readonly<Record<string, GivenValue>>
   const other = formula.unitForm;
   const entry = other === undefined ? undefined : given[other.input];
   const spec = other === undefined ? undefined : formula.inputs[other.input];
-  if (other === undefined || entry === undefined || spec === undefined || typeof entry.value !== 'number') return [{ formula, given }];
-  const from = entry.unit ?? spec.unit;
-  const forms = [spec.unit, other.unit].map((unit) => ({ formula, given: { ...given, [other.input]: { value: convert(entry.value as number, from, unit), unit } } }));
+  if (other === undefined || entry === undefined || spec === undefined) return [{ formula, given }];
+  const read = typeof entry.value === 'number' ? undefined : parseQuantity(entry.value, { defaultUnit: entry.unit ?? spec.unit, dimension: dimensionOf(spec.unit) });
+  const value = typeof entry.value === 'number' ? entry.value : read?.ok === true ? read.value : undefined;
+  if (value === undefined) return [{ formula, given }];
+  const from = (read?.ok === true ? read.unit : entry.unit) ?? spec.unit;
+  const forms = [spec.unit, other.unit].map((unit) => ({ formula, given: { ...given, [other.input]: { value: convert(value, from, unit), unit } } }));
   // The unit in which the record has it comes first.
   return from === other.unit ? forms.toReversed() : forms;
 }
@@ -252,7 +255,8 @@ function carried(answer: AnswerRoute, unit: UnitCode, row: QuestionRow, input: M
       }
       const value = inUnit(form.compute(values), form.output.unit, unit, mass);
       if (value === undefined) return [];
-      return [{ ...right, value, used: values, working: form.working(values), from: [...mix.keys()], fromWrong: [...mix.values()].some((answered) => answered.wrong) }];
+      const wrong = [...mix].filter(([, answered]) => answered.wrong).map(([id]) => id);
+      return [{ ...right, value, used: values, working: form.working(values), from: wrong.length > 0 ? wrong : [...mix.keys()], fromWrong: wrong.length > 0 }];
     }),
   );
 }
@@ -263,7 +267,7 @@ interface OwnAnswer {
   readonly wrong: boolean;
 }
 
-/** The student's answer to an earlier question: as written, then the bare number in the unit asked for, which is what was most likely worked on with. */
+/** The student's answer to an earlier question: as written; without a unit that fits, the bare number in the unit asked for, which is what was worked on with. */
 function ownAnswers(id: string, row: QuestionRow, input: MarkingInput): readonly OwnAnswer[] {
   const question = findQuestion(input.sheet, id);
   const attempt = question === undefined ? undefined : standingAnswer(input.worksheet, id, question.kind === 'table' ? row.id : undefined);
@@ -272,8 +276,7 @@ function ownAnswers(id: string, row: QuestionRow, input: MarkingInput): readonly
   const read = readAnswer(attempt, { unit, mass: massOf(input.book), unitGiven: question.kind === 'table' });
   const full = parseTolerance(question.tolerance.full, unit) ?? {};
   const rights = rightsOf(question, row, input);
-  const values = [read.readings[0]?.value, read.number].filter((value) => value !== undefined);
-  return [...new Set(values)].map((value) => ({
+  return plainReadings(read).map((value) => ({
     value,
     unit,
     wrong: typeof rights === 'string' || rights.every((right) => Math.abs(value - right) > widthOf(full, right, question.decimals)),

@@ -1,6 +1,6 @@
 /** Marks one numeric answer: the best award that it can be shown to have earned, with the line that says why. */
 import { convert, dimensionOf, formatNumber, formatQuantity, unitOf, type UnitCode } from '../units/units.ts';
-import { readAnswer, type AnswerReading, type ReadAnswer } from './answer.ts';
+import { plainReadings, readAnswer, type AnswerReading, type ReadAnswer } from './answer.ts';
 import { sumsIn, type Sum } from './arithmetic.ts';
 import { massOf } from './book.ts';
 import { expect, unitOfQuestion, type Expected, type MarkingInput, type NumericQuestion } from './expected.ts';
@@ -73,12 +73,19 @@ export function markNumber(question: NumericQuestion, row: QuestionRow, input: M
 }
 
 /** Every award that the answer can be shown to earn is looked at; the highest counts, and of equals the earlier. */
-function bestAward(task: Task): Award {
+function bestAward(asked: Task): Award {
+  const repeated = asked.read.readings.filter((reading) => restatesInput(asked.right[0], reading, asked));
+  const task: Task = { ...asked, read: { ...asked.read, readings: asked.read.readings.filter((reading) => !repeated.includes(reading)) } };
   const awards = [...rightAwards(task), ...carriedAwards(task), ...nearAwards(task), ...workingAwards(task), ...slipAwards(task)];
   const worth = (award: Award): number => award.marks - (award.unitFault === undefined ? 0 : task.parts.unit);
   let best: Award | undefined;
   for (const award of awards) if (best === undefined || worth(award) > worth(best) + 1e-9) best = award;
-  return best ?? wrong(task);
+  return best !== undefined && worth(best) > 0 ? best : repeated[0] === undefined ? (best ?? wrong(task)) : restated(asked, repeated[0]);
+}
+
+function restated({ read, unit, right, question }: Task, reading: AnswerReading): Award {
+  const typed = `${formatNumber(read.number ?? reading.value, read.decimals)} ${unitOf(reading.readAs).label}`;
+  return { verdict: 'wrong', marks: 0, reason: `${typed} is what the record holds; the question asks for what follows from it: ${formatQuantity(right[0].value, unit, question.decimals)}.` };
 }
 
 function rightAwards(task: Task): readonly Award[] {
@@ -87,10 +94,6 @@ function rightAwards(task: Task): readonly Award[] {
     read.readings.flatMap((reading): Award[] => {
       if (Math.abs(reading.value - expected.value) > widthOf(full, expected.value, question.decimals)) return [];
       const value = formatQuantity(expected.value, unit, question.decimals);
-      if (restatesInput(expected, reading, task)) {
-        const typed = `${formatNumber(read.number ?? reading.value, read.decimals)} ${unitOf(reading.readAs).label}`;
-        return [{ verdict: 'wrong', marks: 0, reason: `${typed} is what the record holds; the question asks for what follows from it: ${value}.` }];
-      }
       const by = expected.by === undefined ? '' : ` ${expected.by}`;
       if (reading.unit !== 'right') return [{ verdict: 'right', marks, unitFault: reading.unit, reason: unitFaultLine(task, reading, value) }];
       const converted = reading.readAs === unit ? '' : ` (${formatNumber(read.number ?? reading.value, read.decimals)} ${unitOf(reading.readAs).label})`;
@@ -195,7 +198,7 @@ function slipAwards(task: Task): readonly Award[] {
   const { question, unit, read, right, own, parts, input } = task;
   const mass = massOf(input.book);
   const slips = [...right, ...own].flatMap((expected) => slipsAround(expected, unit, mass));
-  const numbers = [...new Set([read.readings[0]?.value, read.number].filter((value) => value !== undefined))];
+  const numbers = plainReadings(read);
   const matching = slips.filter((slip) => numbers.some((number) => equalsSlip(number, decimalsOf(read, number), slip.value)));
   const record = formatQuantity(right[0].value, unit, question.decimals);
   const sums = sumsIn(read.attempt.working ?? '');

@@ -36,7 +36,7 @@ export function marksRows(files: readonly MarkedFile[]): readonly MarksRow[] {
       question: mark.id,
       marks: mark.pending > 0 ? '' : plainNumber(mark.marks),
       out_of: plainNumber(mark.outOf),
-      reason: [...warned, mark.reason].join(' '),
+      reason: [...warned, mark.reason].join(' ').replaceAll('\u00a0', ' '),
     }));
   });
 }
