@@ -32,6 +32,12 @@ export const readingQuantities = define([
   { id: 'vco2', label: 'Carbon dioxide output', short: 'VCO₂', unit: 'L/min', accepts: ['L/min', 'mL/min'], decimals: 2 },
   { id: 'rer', label: 'Respiratory exchange ratio', short: 'RER', unit: '1', accepts: ['1'], decimals: 2 },
   { id: 've', label: 'Ventilation', short: 'VE', unit: 'L/min', accepts: ['L/min', 'mL/min'], decimals: 1 },
+  { id: 'pulse-count', label: 'Pulse count', short: 'Count', unit: '1', accepts: ['1'], decimals: 0 },
+  { id: 'bag-volume', label: 'Bag volume, as measured', short: 'Bag', unit: 'L', accepts: ['L', 'mL'], decimals: 1 },
+  { id: 'bag-time', label: 'Collection time', short: 'Bag time', unit: 's', accepts: ['s', 'min'], decimals: 0 },
+  { id: 'bag-temperature', label: 'Bag temperature', short: 'Bag °C', unit: 'Cel', accepts: ['Cel', '[degF]'], decimals: 1 },
+  { id: 'feo2', label: 'Oxygen in expired air', short: 'FEO₂', unit: '%', accepts: ['%'], decimals: 2 },
+  { id: 'feco2', label: 'Carbon dioxide in expired air', short: 'FECO₂', unit: '%', accepts: ['%'], decimals: 2 },
 ]);
 export type ReadingQuantity = keyof typeof readingQuantities;
 
@@ -41,6 +47,8 @@ export function isReadingQuantity(id: string): id is ReadingQuantity {
 
 /** Gas values exist only as a mean over a time; they are called after that time is over. */
 export const gasQuantities: readonly ReadingQuantity[] = ['vo2', 'vco2', 'rer', 've'];
+/** What is read off a collection bag; oxygen uptake is worked out from it. */
+export const bagQuantities: readonly ReadingQuantity[] = ['bag-volume', 'bag-time', 'bag-temperature', 'feo2', 'feco2'];
 
 /** What is written at the head of the sheet about the participant, the room and the pair. */
 export const detailQuantities = define([

@@ -1,5 +1,5 @@
 /** What to take and what to set, now and next. */
-import { readingQuantities, type ReadingQuantity } from '../vocabulary.ts';
+import { bagQuantities, gasQuantities, readingQuantities, type ReadingQuantity } from '../vocabulary.ts';
 import type { SessionState, Settings, SlotState } from './state.ts';
 
 export type SlotStatus = 'to-come' | 'open' | 'late' | 'missed' | 'taken' | 'taken-late' | 'not-taken';
@@ -91,7 +91,8 @@ export function isChangeOverdue(state: SessionState, now: number): boolean {
 
 function groupOf(quantity: ReadingQuantity): string {
   if (quantity === 'systolic' || quantity === 'diastolic') return 'pressure';
-  if (quantity === 'vo2' || quantity === 'vco2' || quantity === 'rer' || quantity === 've') return 'gas';
+  if (gasQuantities.includes(quantity)) return 'gas';
+  if (bagQuantities.includes(quantity)) return 'bag';
   return quantity;
 }
 
@@ -101,6 +102,7 @@ function callLabel(slots: readonly SlotState[]): string {
   if (first === undefined) return '';
   const group = groupOf(first);
   if (group === 'pressure') return 'Blood pressure';
+  if (group === 'bag') return `Bag: ${quantities.map((quantity) => readingQuantities[quantity].short).join(', ')}`;
   if (group === 'gas') return `Gas: ${quantities.map((quantity) => readingQuantities[quantity].short).join(', ')}`;
   return readingQuantities[first].label;
 }

@@ -32,6 +32,7 @@ const quantityWords: Readonly<Record<string, ReadingQuantity>> = {
   hr: 'heart-rate', h: 'heart-rate', heart: 'heart-rate', pulse: 'heart-rate',
   r: 'rpe', rpe: 'rpe',
   vo2: 'vo2', o2: 'vo2', vco2: 'vco2', co2: 'vco2', rer: 'rer', ve: 've', v: 've',
+  count: 'pulse-count', bag: 'bag-volume', vol: 'bag-volume', time: 'bag-time', temp: 'bag-temperature', feo2: 'feo2', feco2: 'feco2',
   sbp: 'systolic', sys: 'systolic', dbp: 'diastolic', dia: 'diastolic',
 };
 const callWords: Readonly<Record<string, readonly ReadingQuantity[]>> = {
@@ -153,7 +154,7 @@ function readReadings(state: SessionState, line: string, now: number, aim: Aim):
       heard.push({ quantity: 'systolic', typed: systolic, unit: 'mm[Hg]', heard: token }, { quantity: 'diastolic', typed: diastolic, unit: 'mm[Hg]', heard: token });
       continue;
     }
-    const glued = /^([a-z]+2?)(\d[\d.,]*)$/i.exec(token);
+    const glued = /^([a-z]+)(\d[\d.,]*)$/i.exec(token);
     const name = (glued && quantityWords[glued[1]?.toLowerCase() ?? ''] ? glued[1] : token)?.toLowerCase() ?? '';
     const quantity = quantityWords[name];
     if (callWords[name]) continue; // "bp 116/74": the word only announces what follows

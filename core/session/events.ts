@@ -78,6 +78,21 @@ export const sessionKinds = {
   'stop-reason-given': z.object({ reason: typedText, symptom: z.boolean() }),
   /** A leaving criterion that a person has to see or do: steady gait, fluids, instructions. */
   'criterion-seen': z.object({ criterion: z.string(), met: z.boolean() }),
+  /** A gas exchange file was joined to the session. The rows lie beside the events, found by their content hash. */
+  'series-attached': z.object({
+    name: z.string().max(300),
+    /** SHA-256, hex, of the stored series. */
+    hash: z.string().length(64),
+    rows: z.number().int().min(1),
+    perBreath: z.boolean(),
+    /** Session time at the file's time 0, and how it was found. */
+    offset: z.number().int(),
+    aligned: z.enum(['event', 'typed']),
+    /** The mapping that was confirmed, so that the import can be read again. */
+    mapping: z.unknown(),
+  }),
+  /** A threshold that a person placed by eye; the automatic one is always worked out beside it. VO2 in L/min. */
+  'threshold-placed': z.object({ threshold: z.enum(['vt1', 'vt2']), method: z.enum(['v-slope', 'equivalents']), vo2: z.number().min(0.1).max(8), note: freeText.optional() }),
   /** Closes the record. `early` names the criteria that were not met and who answers for it. */
   'session-closed': z.object({
     outcome: z.enum(['left', 'handed-over', 'abandoned']),

@@ -27,6 +27,13 @@ export const readingLimits: Readonly<Record<ReadingQuantity, Limits>> = {
   vco2: { hard: [0.08, 9], exercise: [0.08, 6.5] },
   rer: { hard: [0.55, 1.7], rest: [0.7, 1], exercise: [0.7, 1.3] },
   ve: { hard: [3, 280], rest: [3, 20], exercise: [3, 190] },
+  // A 10-s to 60-s count; what it means is the sheet's. 4 beats in 10 s and 240 in a minute bound what a pulse can do.
+  'pulse-count': { hard: [4, 240] },
+  'bag-volume': { hard: [0.5, 300] },
+  'bag-time': { hard: [5, 1800] },
+  'bag-temperature': { hard: [5, 45] },
+  feo2: { hard: [12, 20.95], rest: [14.5, 18.5], exercise: [14.5, 18.5] },
+  feco2: { hard: [0.03, 9], rest: [2, 6.5], exercise: [2, 6.5] },
 };
 /** Per kilogram: the limits of the mL/kg/min row. */
 const relativeVo2 = { hard: [1.5, 100], rest: [1.5, 6], exercise: [1.5, 70] } as const;

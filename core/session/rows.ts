@@ -7,7 +7,7 @@ import { slotKey, type Slot } from './events.ts';
 import type { SessionState, Settings, SlotState, StageState } from './state.ts';
 import { stageLength } from './schedule.ts';
 
-export type Column = 'heart-rate' | 'pressure' | 'rpe' | 'vo2' | 'vco2' | 've' | 'rer';
+export type Column = 'pressure' | Exclude<ReadingQuantity, 'systolic' | 'diastolic'>;
 
 export interface Cell {
   readonly column: Column;
@@ -47,7 +47,7 @@ export interface SheetRow {
 export function columnsOf(state: SessionState): readonly Column[] {
   const asked = new Set<ReadingQuantity>([...state.slots.values()].map((slot) => slot.slot.quantity));
   for (const rule of [...state.sheet.rest.readings, ...state.sheet.exercise.readings, ...state.sheet.recovery.readings]) for (const quantity of rule.take) asked.add(quantity);
-  const all: readonly Column[] = ['heart-rate', 'pressure', 'rpe', 'vo2', 'vco2', 've', 'rer'];
+  const all: readonly Column[] = ['heart-rate', 'pulse-count', 'pressure', 'rpe', 'bag-volume', 'bag-time', 'bag-temperature', 'feo2', 'feco2', 'vo2', 'vco2', 've', 'rer'];
   return all.filter((column) => quantitiesOf(column).some((quantity) => asked.has(quantity)));
 }
 
