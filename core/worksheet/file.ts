@@ -86,7 +86,7 @@ export function worksheetFileText(file: WorksheetFile): string {
 /** The JSON Schema of the file (draft 2020-12), as published. */
 export function worksheetFileJsonSchema(): unknown {
   return {
-    ...z.toJSONSchema(worksheetFileSchema, { target: 'draft-2020-12' }),
+    ...z.toJSONSchema(worksheetFileSchema, { target: 'draft-2020-12', io: 'input' }),
     $id: WORKSHEET_FORM,
     title: 'Stagecall worksheet file',
     description: 'One graded exercise test and one student’s worksheet, each an append-only record of hash-chained events.',
