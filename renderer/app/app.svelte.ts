@@ -2,7 +2,7 @@
 import { createContext } from 'svelte';
 import type { ExportedFile, StationAbout, StationApi } from '../../core/contract/contract.ts';
 import type { Result } from '../../core/result.ts';
-import { Theme } from '../theme/theme.svelte.ts';
+import type { Theme } from '../theme/theme.svelte.ts';
 import { Help } from './help.svelte.ts';
 import { Person } from './person.svelte.ts';
 import { Router } from './router.svelte.ts';
@@ -14,11 +14,12 @@ export class App {
   readonly station: Station;
   readonly saveFile: SaveFile;
   readonly router = new Router();
-  readonly theme = new Theme();
+  readonly theme: Theme;
   readonly person = new Person();
   readonly help = new Help();
 
-  constructor(api: StationApi, about: StationAbout, saveFile: SaveFile) {
+  constructor(api: StationApi, about: StationAbout, saveFile: SaveFile, theme: Theme) {
+    this.theme = theme;
     this.station = new Station(api, about);
     this.saveFile = saveFile;
   }

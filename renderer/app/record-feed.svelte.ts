@@ -60,6 +60,7 @@ export class RecordFeed<Draft extends { readonly kind: string; readonly data: un
   changed(change: RecordChange): void {
     if (change.record !== this.id) return;
     this.#setClock(change.clock);
+    // A reading that was under way may have been answered before this.
     if (change.length > this.events.length) void this.read().then(() => (change.length > this.events.length ? this.read() : undefined));
   }
 
@@ -70,8 +71,7 @@ export class RecordFeed<Draft extends { readonly kind: string; readonly data: un
   async append(author: string, ...drafts: Draft[]): Promise<Result<readonly RecordEvent[]>> {
     const answer = await this.#api.call('record.append', { record: this.id, command: crypto.randomUUID(), author, drafts: drafts.map((draft) => ({ ...draft })) });
     if (!answer.ok) return answer;
-    this.#take(answer.value);
-    this.savedAt = performance.now();
+    this.accept(answer.value);
     return success(answer.value.events.map((event) => eventOf(event.body)));
   }
 
@@ -84,16 +84,15 @@ export class RecordFeed<Draft extends { readonly kind: string; readonly data: un
   #take(slice: RecordSlice): void {
     this.failed = undefined;
     this.#setClock(slice.clock);
-    const from = slice.length - slice.events.length;
-    // A gap (another window wrote in between) is read again from where this window stands.
-    if (from > this.events.length) {
-      void this.read();
-      return;
+    const came = slice.events.map((event) => ({ stored: event, event: eventOf(event.body) }));
+    // An answer that was given before holds events of long ago; only what follows on from here is new.
+    const fresh = came.filter(({ event }) => event.seq >= this.events.length);
+    if (fresh.length > 0 && fresh[0]?.event.seq === this.events.length) {
+      this.stored = [...this.stored, ...fresh.map(({ stored }) => stored)];
+      this.events = [...this.events, ...fresh.map(({ event }) => event)];
     }
-    const fresh = slice.events.slice(this.events.length - from);
-    if (fresh.length === 0) return;
-    this.stored = [...this.stored, ...fresh];
-    this.events = [...this.events, ...fresh.map((event) => eventOf(event.body))];
+    // A gap (another window wrote in between) is read from where this window stands.
+    if (slice.length > this.events.length) void this.read();
   }
 
   #setClock(clock: ClockReading): void {

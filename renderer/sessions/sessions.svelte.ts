@@ -1,0 +1,131 @@
+/** The sessions on this station, the lab sheets it has, and opening a new session. */
+import type { SessionSummary, SheetListing } from '../../core/contract/contract.ts';
+import type { Failure } from '../../core/result.ts';
+import { loadSheet } from '../../core/sheet/load.ts';
+import type { LabSheet } from '../../core/sheet/schema.ts';
+import type { App } from '../app/app.svelte.ts';
+import { phaseNames, wayName } from '../app/session-words.ts';
+import { wallText } from '../shared/wall-text.ts';
+import { rehearsalOf, type Rehearsal } from './rehearsals.ts';
+
+/** A session as the list shows it. */
+export interface SessionLine {
+  readonly id: string;
+  readonly participant: string;
+  readonly named: boolean;
+  readonly sheet: string;
+  readonly way: string;
+  readonly live: boolean;
+  readonly phase: string;
+  /** A test that is running, or a person who has not left yet. */
+  readonly running: boolean;
+  readonly began: string;
+  readonly worksheets: readonly { readonly id: string; readonly student: string; readonly handedIn: boolean }[];
+  readonly readOnly?: string;
+}
+
+export type Way = 'live' | 'paper' | 'rehearsal' | 'practice';
+
+export class Sessions {
+  readonly #app: App;
+  #list = $state.raw<readonly SessionSummary[] | undefined>(undefined);
+  #sheets = $state.raw<readonly SheetListing[] | undefined>(undefined);
+  failed = $state.raw<Failure | undefined>(undefined);
+  /** Why the last attempt to open a session came to nothing. */
+  refused = $state<string | undefined>(undefined);
+  opening = $state(false);
+  #chosen = $state<string | undefined>(undefined);
+
+  readonly isReady = $derived(this.#list !== undefined && this.#sheets !== undefined);
+  readonly lines = $derived((this.#list ?? []).map(lineOf));
+  readonly isEmpty = $derived(this.#list?.length === 0);
+  readonly sheets = $derived(this.#sheets ?? []);
+  readonly usable = $derived(this.sheets.filter((sheet) => sheet.problems.length === 0));
+  readonly chosen = $derived(this.usable.find((sheet) => sheet.id === this.#chosen) ?? this.usable[0]);
+  /** The chosen lab sheet, read by the same loader as the station's. */
+  readonly sheet = $derived(this.chosen && sheetOf(this.chosen));
+  readonly sheetFacts = $derived(this.sheet && factsOf(this.sheet));
+
+  constructor(app: App) {
+    this.#app = app;
+  }
+
+  async refresh(): Promise<void> {
+    const { api } = this.#app.station;
+    const [sessions, sheets] = await Promise.all([api.call('sessions.list', {}), this.#sheets === undefined ? api.call('sheets.list', {}) : undefined]);
+    if (!sessions.ok) this.failed = sessions.error;
+    else if (sheets && !sheets.ok) this.failed = sheets.error;
+    else {
+      this.failed = undefined;
+      this.#list = sessions.value;
+      if (sheets) this.#sheets = sheets.value;
+    }
+  }
+
+  choose(sheet: string): void {
+    this.#chosen = sheet;
+  }
+
+  /** Opens a session on the chosen lab sheet and goes there. */
+  async open(way: Way): Promise<void> {
+    const { chosen } = this;
+    if (this.opening) return;
+    if (!chosen) {
+      this.refused = 'There is no lab sheet that can be used. Put one in the folder lab-sheets and start again.';
+      return;
+    }
+    const { person, station, router } = this.#app;
+    const rehearsal: Rehearsal | undefined = rehearsalOf(way);
+    const author = person.initials === '' ? (rehearsal ? 'guest' : '') : person.initials;
+    if (author === '') {
+      this.refused = 'Your initials first: every entry carries them.';
+      return;
+    }
+    this.opening = true;
+    this.refused = undefined;
+    const opened = await station.api.call('session.open', {
+      command: crypto.randomUUID(),
+      author,
+      sheet: chosen.id,
+      way: rehearsal ? 'rehearsal' : way === 'paper' ? 'paper' : 'live',
+      ...(rehearsal ? { rehearsal } : {}),
+    });
+    this.opening = false;
+    if (!opened.ok) this.refused = opened.error.message;
+    else router.go({ screen: 'session', session: opened.value.session });
+  }
+}
+
+function sheetOf(listing: SheetListing): LabSheet | undefined {
+  const loaded = loadSheet(listing.text, listing.id);
+  return loaded.ok ? loaded.sheet : undefined;
+}
+
+function lineOf(session: SessionSummary): SessionLine {
+  return {
+    id: session.id,
+    participant: session.participant ?? 'no code yet',
+    named: session.participant !== undefined,
+    sheet: session.sheetTitle,
+    way: wayName(session.way),
+    live: session.way === 'live',
+    phase: phaseNames[session.phase],
+    running: session.phase === 'exercise' || session.phase === 'recovery',
+    began: wallText(session.openedWall),
+    worksheets: session.worksheets,
+    ...(session.readOnly === undefined || session.phase === 'worksheet' ? {} : { readOnly: session.readOnly }),
+  };
+}
+
+const modes: Readonly<Record<LabSheet['mode'], string>> = { treadmill: 'Treadmill', cycle: 'Cycle ergometer', 'arm-crank': 'Arm crank', step: 'Step', field: 'Field test' };
+
+/** A lab sheet's first facts: "Treadmill", "Maximal", "10 stages of 3:00", "10 questions, 50 marks". */
+function factsOf(sheet: LabSheet): readonly string[] {
+  const marks = sheet.questions.reduce((sum, question) => sum + question.marks, 0);
+  return [
+    modes[sheet.mode],
+    sheet.kind === 'maximal' ? 'maximal' : 'submaximal',
+    `${sheet.stages.list.length} stages of ${sheet.stages.length}`,
+    `${sheet.questions.length} questions, ${marks} marks`,
+  ];
+}
