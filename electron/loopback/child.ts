@@ -2,6 +2,7 @@
  * The station's process under the loopback shell. Its parent (supervisor.ts) shows the window and starts it again if it
  * dies; it ends when the parent is gone.
  */
+import { flushCompileCache } from 'node:module';
 import path from 'node:path';
 import type { Handlers } from '../../core/contract/contract.ts';
 import { commandNames } from '../../core/contract/contract.ts';
@@ -46,6 +47,9 @@ async function serve(open: OpenStation | undefined, fault: Failure | undefined):
   const { port } = listening;
   if (open) rememberAddress(folder, { port, token });
   tell({ kind: 'ready', port, token, ...(fault ? { fault: fault.message } : {}) });
+
+  // A killed process never writes its compile cache by itself, and it is the next one that needs it.
+  setTimeout(() => flushCompileCache(), 100).unref();
 
   const end = (): void => {
     listening.close();

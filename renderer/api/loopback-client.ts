@@ -17,9 +17,8 @@ type Listener = Parameters<StationApi['subscribe']>[0];
 
 /** The server writes a line each second; this long without one and the station is taken for lost. */
 const SILENT_MS = 4_000;
-/** Waits between attempts: quick at first, since a station is back within a third of a second. */
-const WAITS_MS = [50, 50, 100, 100, 200, 200, 400, 800];
-const LONGEST_WAIT_MS = 1_000;
+/** Waits between attempts: short at first, since a station is back within half a second, then a second for as long as it takes. */
+const waitMs = (attempt: number): number => (attempt < 30 ? 50 : attempt < 50 ? 200 : 1_000);
 /** The station takes at most 4 MB of a record at once (desk files apart). */
 const LARGEST = 4 * 1024 * 1024;
 
@@ -49,7 +48,7 @@ export function loopbackClient(options: LoopbackClientOptions): StationApi & { c
         pausing.delete(goOn);
         resolve();
       };
-      const timer = setTimeout(goOn, WAITS_MS[attempt] ?? LONGEST_WAIT_MS);
+      const timer = setTimeout(goOn, waitMs(attempt));
       pausing.add(goOn);
     });
 
