@@ -1,7 +1,11 @@
 /** Lets the simulated pair of an open rehearsal record: asks core what is to be written by now, and appends it. */
+import type { Result } from '../../core/result.ts';
 import type { SessionDraft } from '../../core/session/events.ts';
 import type { SessionState } from '../../core/session/state.ts';
 import type { Station } from './station.ts';
+
+/** As `core/rehearsal/driver.ts` has it, which is loaded only when it is first needed. */
+const REHEARSAL_AUTHOR = 'rehearsal';
 
 /** What the simulated pair writes next, given the session and its time. `core/rehearsal/driver.ts` has the real one. */
 export type RehearsalNext = (state: SessionState, now: number) => readonly SessionDraft[];
@@ -12,6 +16,7 @@ const LOOK_MS = 100;
 export class RehearsalDriver {
   readonly #station: Station;
   readonly #timer: NodeJS.Timeout;
+  readonly #refusedAt = new Map<string, number>();
   #next: RehearsalNext | undefined;
 
   constructor(station: Station, next: Promise<RehearsalNext> = import('../../core/rehearsal/driver.ts').then((driver) => driver.rehearsalNext)) {
@@ -28,13 +33,34 @@ export class RehearsalDriver {
     if (!this.#next) return;
     for (const id of this.#station.rehearsals()) {
       const session = this.#station.session(id);
-      if (!session.ok) continue;
-      const { state, now, length } = session.value;
+      if (!session.ok || session.value.length === this.#refusedAt.get(id)) continue;
+      const { state, now } = session.value;
       const drafts = this.#next(state, now);
-      if (drafts.length === 0) continue;
-      // Named by the place it is written at, so that a restart in between can never write it twice.
-      this.#station.append(id, `rehearsal-${id}-${length}`, 'rehearsal', drafts.slice(0, 200));
+      if (drafts.length > 0) this.#write(id, drafts);
     }
+  }
+
+  /** All at once if all may be written; else one by one up to the one that may not, for core to think again from there. */
+  #write(id: string, drafts: readonly SessionDraft[]): void {
+    if (this.#append(id, drafts).ok) return;
+    for (const draft of drafts) {
+      const written = this.#append(id, [draft]);
+      if (written.ok) continue;
+      const session = this.#station.session(id);
+      if (draft === drafts[0] && session.ok) {
+        // Nothing can be written until somebody else does: not asked again before that.
+        this.#refusedAt.set(id, session.value.length);
+        this.#station.notices.add('rehearsal', 'warning', `The simulated pair could not go on: ${written.error.message}`);
+      }
+      return;
+    }
+  }
+
+  /** Named by the place it is written at, so that a restart in between can never write it twice. */
+  #append(id: string, drafts: readonly SessionDraft[]): Result<unknown> {
+    const session = this.#station.session(id);
+    if (!session.ok) return session;
+    return this.#station.append(id, `rehearsal-${id}-${session.value.length}-${drafts.length}`, REHEARSAL_AUTHOR, drafts);
   }
 
   stop(): void {

@@ -5,6 +5,7 @@
 import type { ClockReading, Handlers, RecordChange, RecordSlice, StationAbout } from '../../core/contract/contract.ts';
 import { sha256Hex } from '../../core/record/chain.ts';
 import type { RecordEvent, StoredEvent } from '../../core/record/event.ts';
+import { participantByCode } from '../../core/rehearsal/participant.ts';
 import { failure, success, type Result } from '../../core/result.ts';
 import { decideSession } from '../../core/session/decide.ts';
 import { isSessionKind, sessionVersions } from '../../core/session/events.ts';
@@ -106,13 +107,11 @@ export class Station {
     if (slept !== undefined || jumped !== undefined || count % 10 === 0) this.#clocks.seen(timed);
   }
 
-  /** Open rehearsals in which the simulated pair also records. For the driver. */
+  /** Open rehearsals. For the driver. */
   rehearsals(): readonly string[] {
     return [...this.#openSessions].filter((id) => {
       const record = this.#records.get(id);
-      if (!record.ok || record.value.damaged !== undefined) return false;
-      const state = record.value.sessionState();
-      return state.way === 'rehearsal' && state.rehearsal?.records === true;
+      return record.ok && record.value.damaged === undefined && record.value.sessionState().way === 'rehearsal';
     });
   }
 
@@ -237,6 +236,7 @@ export class Station {
     const sheet = this.#options.sheets.find(input.sheet);
     if (!sheet.ok) return sheet;
     if ((way === 'rehearsal') !== (rehearsal !== undefined)) return failure('bad-input', 'A rehearsal needs its simulated participant, and only a rehearsal has one.');
+    if (rehearsal && !participantByCode(rehearsal.participant)) return failure('no-such-participant', `There is no simulated participant "${rehearsal.participant}".`);
     const id = newRecordId('session');
     const wall = isoWithOffset(this.#options.clock.wallMs());
     const clock = this.#clocks.begin(rehearsal?.rate ?? 1);
