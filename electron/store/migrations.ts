@@ -11,12 +11,14 @@ export const APPLICATION_ID = 0x53_74_67_63;
 export const migrations: readonly string[] = [
   `
   CREATE TABLE records (
-    id      TEXT NOT NULL PRIMARY KEY,
+    -- In the order in which they were opened, whatever the wall clock said.
+    place   INTEGER PRIMARY KEY,
+    id      TEXT NOT NULL UNIQUE,
     kind    TEXT NOT NULL CHECK (kind IN ('session', 'worksheet')),
     -- Worksheets only: the session that they belong to.
     session TEXT REFERENCES records (id),
     opened  TEXT NOT NULL
-  ) STRICT, WITHOUT ROWID;
+  ) STRICT;
 
   -- The facts, as the exact text over which the chain was made. Rows are added, never changed.
   CREATE TABLE events (

@@ -278,7 +278,7 @@ const clockRow = (record: string, clock: StoredClock): ClockRow & { readonly rec
 
 function statementsOf(database: SqliteDatabase) {
   return {
-    records: database.prepare('SELECT id, kind, session, opened FROM records ORDER BY opened, id'),
+    records: database.prepare('SELECT id, kind, session, opened FROM records ORDER BY place'),
     record: database.prepare('SELECT id, kind, session, opened FROM records WHERE id = ?'),
     insertRecord: database.prepare('INSERT INTO records (id, kind, session, opened) VALUES (?, ?, ?, ?)'),
     last: database.prepare('SELECT seq, hash FROM events WHERE record = ? ORDER BY seq DESC LIMIT 1'),
