@@ -76,7 +76,7 @@ function readNumber(detail: NumericDetail, text: string): DetailReading {
   const value = convert(parsed.value, parsed.unit, own);
   const { soft, hard } = detailLimits[detail];
   const show = (amount: number): string => formatQuantity(amount, own, decimals);
-  const range = ([low, high]: readonly [number, number]): string => `${show(low)} to ${show(high)}`;
+  const range = ([low, high]: readonly [number, number]): string => `${low} to ${formatQuantity(high, own, 0)}`;
   const bare = !/[a-z°"'%]/i.test(text);
   if (value < hard[0] || value > hard[1]) {
     return { ok: false, message: `${label} ${show(value)} is not possible here: ${range(hard)}.${otherUnit(detail, parsed.value, bare)}` };

@@ -1,5 +1,5 @@
 /** The keys that work now. A screen registers its own while it is shown. */
-import { onDestroy } from 'svelte';
+import { onDestroy, untrack } from 'svelte';
 
 export interface KeyGroup {
   readonly title: string;
@@ -16,8 +16,9 @@ export class Help {
 
   /** Called while a component is made; the keys go when it goes. */
   register(group: KeyGroup): void {
-    this.#groups = [...this.#groups, group];
-    onDestroy(() => (this.#groups = this.#groups.filter((other) => other !== group)));
+    // A component that registers does not want to be made again when another does.
+    untrack(() => (this.#groups = [...this.#groups, group]));
+    onDestroy(() => untrack(() => (this.#groups = this.#groups.filter((other) => other !== group))));
   }
 
   toggle(): void {

@@ -21,7 +21,7 @@ export class Field {
   /** Why the draft was not written. */
   #refused = $state<string | undefined>(undefined);
   #asked = $state(false);
-  saving = $state(false);
+  #writing: string | undefined;
 
   constructor(rules: Rules) {
     this.#rules = rules;
@@ -50,12 +50,14 @@ export class Field {
   readonly understood = $derived(this.reading.ok ? this.reading.understood : undefined);
 
   /**
-   * Writes what was typed. An unusual value is asked about once on Enter; leaving the field keeps it, and the remark stays.
+   * Writes what was typed. The decision is made at once, so that the next key already goes to the next field; the writing
+   * goes on behind it. An unusual value is asked about once on Enter; leaving the field keeps it, and the remark stays.
    * @returns whether the person may move on.
    */
-  async commit(by: 'enter' | 'leaving'): Promise<boolean> {
+  commit(by: 'enter' | 'leaving'): boolean {
     if (this.#draft === undefined) return true;
     const text = this.#draft.trim();
+    if (text === this.#writing) return true;
     if (text === this.#rules.recorded().trim()) {
       this.#draft = undefined;
       return true;
@@ -69,16 +71,18 @@ export class Field {
       this.#asked = true;
       return false;
     }
-    this.saving = true;
-    const written = await this.#rules.write(text);
-    this.saving = false;
-    if (!written.ok) {
-      this.#refused = written.error.message;
-      return false;
-    }
-    // Typed on while it was being written: that stays to be written next.
-    if (this.#draft?.trim() === text) this.#draft = undefined;
+    void this.#write(text);
     return true;
+  }
+
+  async #write(text: string): Promise<void> {
+    this.#writing = text;
+    const written = await this.#rules.write(text);
+    this.#writing = undefined;
+    // Typed on meanwhile: that is written when it is left.
+    if (this.#draft?.trim() !== text) return;
+    if (written.ok) this.#draft = undefined;
+    else this.#refused = written.error.message;
   }
 
   /** Back to what the record says. */
