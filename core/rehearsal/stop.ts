@@ -1,0 +1,38 @@
+/** When and why a simulated test ends if nobody ends it sooner. */
+import { nextStage } from '../session/calls.ts';
+import type { SessionState } from '../session/state.ts';
+import { alertsOf, type Alert } from '../session/alerts.ts';
+import type { Cast } from './pair.ts';
+import type { Body } from './physiology.ts';
+
+export type StopWhy = 'fatigue' | 'asked' | 'faint' | 'end' | 'cap' | 'pressure-fell' | 'pressure-high';
+
+/** Calls of the instructor at which the simulated instructor ends the test; a heart rate that does not rise is only looked at. */
+const ENDS: Partial<Record<Alert['id'], StopWhy>> = { 'heart-rate-cap': 'cap', 'pressure-falling': 'pressure-fell', 'pressure-high': 'pressure-high' };
+
+function calledOff(state: SessionState): { readonly at: number; readonly why: StopWhy }[] {
+  return alertsOf(state).flatMap(({ id, ask, at }) => {
+    const why = ask === 'instructor' ? ENDS[id] : undefined;
+    return why === undefined ? [] : [{ at: at + 6_000, why }];
+  });
+}
+
+/** How long after a stop was taken back the simulated participant goes on at least. */
+const AFTER_TAKEN_BACK = 45_000;
+
+/** When and why the test ends if nobody ends it sooner. */
+export function stopPlan(state: SessionState, cast: Cast, body: Body): { readonly at: number; readonly why: StopWhy } {
+  const { behaviour } = cast.participant;
+  const present = state.stages.at(-1);
+  const end = state.sheet.stages.list.length <= (present?.number ?? 0) && nextStage(state) === undefined ? (present?.ends ?? Infinity) + 2_000 : Infinity;
+  const candidates = [
+    { at: body.exhausted, why: 'fatigue' as const },
+    { at: end, why: 'end' as const },
+    ...calledOff(state),
+    ...(behaviour === 'early' ? [{ at: body.turns + 3_000, why: 'asked' as const }] : []),
+    ...(behaviour === 'faint' && cast.participant.faints === 'exercise' ? [{ at: body.turns + 4_000, why: 'faint' as const }] : []),
+  ];
+  const first = candidates.reduce((a, b) => (b.at < a.at ? b : a));
+  const back = state.stopsTakenBack.at(-1)?.taken;
+  return { why: first.why, at: Math.round(back === undefined ? first.at : Math.max(first.at, back + AFTER_TAKEN_BACK)) };
+}
