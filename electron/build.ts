@@ -12,15 +12,14 @@
  */
 import { existsSync, renameSync, rmSync } from 'node:fs';
 import path from 'node:path';
-import { build, type InlineConfig } from 'vite';
+import { build } from 'vite';
+import { buildForElectron, electronFiles } from './build-for-electron.ts';
 
 const root = path.dirname(import.meta.dirname);
 const dist = path.join(root, 'dist');
 
 await buildWindow();
-await buildForElectron({ entry: 'electron/preload.ts', output: 'preload.cjs', format: 'cjs', packages: 'bundled' });
-await buildForElectron({ entry: 'electron/main.ts', output: 'main.js', format: 'es', packages: 'from node_modules' });
-await buildForElectron({ entry: 'electron/shell/station-process.ts', output: 'station.js', format: 'es', packages: 'from node_modules' });
+for (const file of electronFiles) await buildForElectron(file, dist);
 
 async function buildWindow(): Promise<void> {
   const next = path.join(dist, `renderer.next-${process.pid}`);
@@ -34,34 +33,4 @@ async function buildWindow(): Promise<void> {
     rmSync(next, { recursive: true, force: true });
     rmSync(last, { recursive: true, force: true });
   }
-}
-
-interface ElectronFile {
-  /** Its source, from the top of the checkout. */
-  readonly entry: string;
-  /** Its name in `dist/`. */
-  readonly output: string;
-  readonly format: 'cjs' | 'es';
-  readonly packages: 'bundled' | 'from node_modules';
-}
-
-async function buildForElectron({ entry, output, format, packages }: ElectronFile): Promise<void> {
-  const config: InlineConfig = {
-    configFile: false,
-    root,
-    logLevel: 'warn',
-    build: {
-      ssr: entry,
-      outDir: dist,
-      emptyOutDir: false,
-      target: 'node24',
-      minify: false,
-      rolldownOptions: {
-        external: ['electron'],
-        output: { format, entryFileNames: output, codeSplitting: false },
-      },
-    },
-    ssr: packages === 'bundled' ? { noExternal: true } : {},
-  };
-  await build(config);
 }

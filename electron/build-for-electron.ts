@@ -1,0 +1,38 @@
+/** Builds the files that Electron loads. The tests of the preload build theirs by the same rules. */
+import path from 'node:path';
+import { build } from 'vite';
+
+export interface ElectronFile {
+  /** Its source, from the top of the checkout. */
+  readonly entry: string;
+  /** Its name in `dist/`. */
+  readonly output: string;
+  readonly format: 'cjs' | 'es';
+  readonly packages: 'bundled' | 'from node_modules';
+}
+
+export const electronFiles: readonly ElectronFile[] = [
+  { entry: 'electron/preload.ts', output: 'preload.cjs', format: 'cjs', packages: 'bundled' },
+  { entry: 'electron/main.ts', output: 'main.js', format: 'es', packages: 'from node_modules' },
+  { entry: 'electron/shell/station-process.ts', output: 'station.js', format: 'es', packages: 'from node_modules' },
+];
+
+export async function buildForElectron({ entry, output, format, packages }: ElectronFile, folder: string): Promise<void> {
+  await build({
+    configFile: false,
+    root: path.dirname(import.meta.dirname),
+    logLevel: 'warn',
+    build: {
+      ssr: entry,
+      outDir: folder,
+      emptyOutDir: false,
+      target: 'node24',
+      minify: false,
+      rolldownOptions: {
+        external: ['electron'],
+        output: { format, entryFileNames: output, codeSplitting: false },
+      },
+    },
+    ssr: packages === 'bundled' ? { noExternal: true } : {},
+  });
+}
