@@ -194,8 +194,8 @@ export const effortSets: readonly EffortSet[] = [
   wagnerSet(60, 69, 1.06, 89),
 ];
 
-/** The set of effort criteria with this id, or undefined. */
-export function effortSetById(id: string): EffortSet | undefined {
+/** The set of effort criteria with this id; undefined where there is none, or a sheet names none. */
+export function effortSetById(id: string | undefined): EffortSet | undefined {
   return effortSets.find((set) => set.id === id);
 }
 

@@ -1,5 +1,5 @@
 /** The results as a book of named values, for the questions. Names are those of `core/sheet/references.ts`. */
-import type { Book, BookEntry } from '../worksheet/book.ts';
+import type { BookEntry } from '../worksheet/book.ts';
 import type { SessionState } from '../session/state.ts';
 import { recoverySeries, restingValue } from '../recovery/tracker.ts';
 import type { UnitCode } from '../units/units.ts';
@@ -16,7 +16,7 @@ export function categoryId(name: string): string {
   return name.toLowerCase().replace(/[^a-z]+/g, '-');
 }
 
-export function bookOf(state: SessionState, results: Omit<Results, 'book'>): Book {
+export function bookOf(state: SessionState, results: Omit<Results, 'book' | 'predictions'>): Map<string, BookEntry> {
   const book = new Map<string, BookEntry>();
   const put = (path: string, label: string, value: number | string | undefined, unit: UnitCode, reason: string, extra: { working?: string; source?: string } = {}): void => {
     book.set(path, value === undefined ? { known: false, label, reason } : { known: true, label, value, unit, ...extra });
@@ -97,8 +97,46 @@ export function bookOf(state: SessionState, results: Omit<Results, 'book'>): Boo
   const first = results.norms[0];
   const category = first && book.get(`category.${first.id}`);
   book.set('category', category ?? { known: false, label: 'Fitness category', reason: 'the lab sheet names no table of norms' });
-  const { prescription } = results;
-  put('prescription.heart-rate', 'Target heart rate', prescription.heartRate, '/min', prescription.reason ?? '', { ...(prescription.working === undefined ? {} : { working: prescription.working }), ...(prescription.source === undefined ? {} : { source: prescription.source }) });
-  put('prescription.maximal-heart-rate', `Maximal heart rate for the prescription, ${prescription.maximalFrom ?? 'not known'}`, prescription.maximal, '/min', prescription.reason ?? '');
+  if (results.prescription) {
+    const { prescription } = results;
+    put('prescription.heart-rate', 'Target heart rate', prescription.heartRate, '/min', prescription.reason ?? '', { ...(prescription.working === undefined ? {} : { working: prescription.working }), ...(prescription.source === undefined ? {} : { source: prescription.source }) });
+    put('prescription.maximal-heart-rate', `Maximal heart rate for the prescription, ${prescription.maximalFrom ?? 'not known'}`, prescription.maximal, '/min', prescription.reason ?? '');
+  }
+  submaximalEntries(state, results, put);
   return book;
+}
+
+type Put = (path: string, label: string, value: number | string | undefined, unit: UnitCode, reason: string, extra?: { working?: string; source?: string }) => void;
+
+/** Values of submaximal, step, field and bag sheets. */
+function submaximalEntries(state: SessionState, results: Omit<Results, 'book' | 'predictions'>, put: Put): void {
+  const last = results.stages.findLast((row) => row.stage.completed) ?? results.stages.at(-1);
+  const none = 'no stage was run';
+  put('last.load', 'Load of the last finished stage', last?.load, 'W', last ? 'the ergometer has no load' : none);
+  put('last.heart-rate', 'Steady heart rate of the last finished stage', last?.steadyHeartRate ?? last?.heartRate, '/min', last ? 'heart rate was not taken' : none);
+  put('last.vo2', 'Oxygen uptake of the last finished stage', last?.vo2, 'L/min', last ? 'oxygen uptake was not taken' : none);
+  put('last.predicted-vo2-rel', 'Predicted oxygen uptake of the last finished stage', last?.predicted?.relative, 'mL/kg/min', last?.why ?? none);
+  const stopPulse = state.slots.get(`exercise/s${state.stages.at(-1)?.number ?? 1}/stop/heart-rate`)?.current?.value ?? last?.heartRate;
+  put('stop.heart-rate', 'Heart rate at the stop', stopPulse, '/min', 'heart rate was not taken at the stop');
+  const count = recoverySeries(state, 'pulse-count')[0]?.value;
+  const seconds = state.sheet['pulse-count']?.seconds;
+  put('recovery.pulse-count', 'Pulse count after the stop', count, '1', 'the pulse was not counted');
+  put('recovery.counted-heart-rate', 'Heart rate from the count', count === undefined || seconds === undefined ? undefined : (count * 60) / seconds, '/min', 'the pulse was not counted');
+  if (state.sheet.results.line) {
+    const { line } = results;
+    const why = line?.reason ?? 'there is no line';
+    put('line.first-heart-rate', 'Heart rate, first stage of the line', line?.first?.heartRate, '/min', why);
+    put('line.first-vo2', 'Oxygen uptake, first stage of the line', line?.first?.uptake, 'mL/kg/min', why);
+    put('line.second-heart-rate', 'Heart rate, second stage of the line', line?.second?.heartRate, '/min', why);
+    put('line.second-vo2', 'Oxygen uptake, second stage of the line', line?.second?.uptake, 'mL/kg/min', why);
+    put('line.slope', 'Slope of uptake on heart rate', line?.slope, '1', why);
+    put('line.intercept', 'Intercept of the line', line?.intercept, 'mL/kg/min', why);
+    put('line.vo2max', 'Uptake at the predicted maximal heart rate', line?.vo2max, 'mL/kg/min', why);
+  }
+  for (const bag of results.bags) {
+    const path = bag.stage === undefined ? 'rest.bag' : `stage.${bag.stage}.bag`;
+    for (const step of bag.steps) put(`${path}.${step.id}`, step.label, step.value, step.unit, '', { working: step.working, source: step.source });
+    if (bag.reason !== undefined) for (const id of ['ve-stpd', 'vi', 'vo2', 'vco2', 'rer']) put(`${path}.${id}`, id, undefined, '1', bag.reason);
+    for (const [name, value, unit] of bag.inputs) put(`${path}.${name}`, name, value, unit, `${name} was not taken`);
+  }
 }

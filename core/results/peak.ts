@@ -1,5 +1,5 @@
 /** The highest values of exercise, whatever stage they fell in; the unfinished last stage counts here. */
-import { defined, exchangeRatio } from './stages.ts';
+import { defined, type StageResult } from './stages.ts';
 import { VO2_PER_MET } from '../units/table.ts';
 import type { SessionState, SlotState } from '../session/state.ts';
 import type { ReadingQuantity } from '../vocabulary.ts';
@@ -42,8 +42,8 @@ function highest(state: SessionState, quantity: ReadingQuantity): { readonly pea
   return { slot: best, peak: { value: best.current.value, at: best.current.taken - start, ...(best.slot.stage === undefined ? {} : { stage: best.slot.stage }) } };
 }
 
-export function peakOf(state: SessionState): PeakResult {
-  const vo2 = highest(state, 'vo2');
+export function peakOf(state: SessionState, stages: readonly StageResult[]): PeakResult {
+  const vo2 = highest(state, 'vo2') ?? highestBag(state, stages);
   const relative = vo2 && state.mass !== undefined ? (vo2.peak.value * 1000) / state.mass : undefined;
   const systolic = highest(state, 'systolic');
   const diastolic = systolic && exerciseSlots(state, 'diastolic').find((slot) => slot.slot.stage === systolic.slot.slot.stage && slot.slot.mark === systolic.slot.slot.mark)?.current?.value;
@@ -52,40 +52,40 @@ export function peakOf(state: SessionState): PeakResult {
     vo2Relative: relative,
     mets: relative === undefined ? undefined : relative / VO2_PER_MET,
     heartRate: highest(state, 'heart-rate')?.peak,
-    rer: highestRatio(state),
+    rer: highestRatio(state, stages),
     rpe: highest(state, 'rpe')?.peak,
     ve: highest(state, 've')?.peak,
     systolic: systolic?.peak,
     diastolic,
-    lastRise: lastRise(state),
-    averaging: vo2?.slot.scheduled?.covers,
+    lastRise: lastRise(stages, state.mass),
+    averaging: vo2?.slot?.scheduled?.covers,
   }) as PeakResult;
 }
 
-/** RER is typed, or follows from VCO2 and VO2 of the same place. */
-function highestRatio(state: SessionState): PeakValue | undefined {
-  const typed = highest(state, 'rer')?.peak;
+/** Where no uptake was typed, the highest that was worked out from a bag. */
+function highestBag(state: SessionState, stages: readonly StageResult[]): { readonly peak: PeakValue; readonly slot?: SlotState } | undefined {
   const start = state.starts.exercise ?? 0;
-  let best = typed;
-  for (const stage of state.stages) {
-    const ratio = exchangeRatio(state, stage.number);
-    if (ratio !== undefined && (best === undefined || ratio > best.value)) best = { value: ratio, at: (stage.ended ?? stage.ends) - start, stage: stage.number };
+  const best = stages.filter((row) => row.vo2 !== undefined).sort((a, b) => (b.vo2 ?? 0) - (a.vo2 ?? 0))[0];
+  return best?.vo2 === undefined ? undefined : { peak: { value: best.vo2, at: (best.stage.ended ?? best.stage.ends) - start, stage: best.stage.number } };
+}
+
+/** RER is typed, or follows from VCO2 and VO2 of the same place. */
+function highestRatio(state: SessionState, stages: readonly StageResult[]): PeakValue | undefined {
+  const start = state.starts.exercise ?? 0;
+  let best = highest(state, 'rer')?.peak;
+  for (const row of stages) {
+    if (row.rer !== undefined && (best === undefined || row.rer > best.value)) best = { value: row.rer, at: (row.stage.ended ?? row.stage.ends) - start, stage: row.stage.number };
   }
   return best;
 }
 
 /**
  * The rise into the last stage that has an oxygen uptake, finished or not: a plateau is a rise of less than the set's cut
- * although the work was raised. Undefined where fewer than two stages have a value.
+ * although the work was raised. Undefined where two stages that follow each other do not have a value.
  */
-function lastRise(state: SessionState): PeakResult['lastRise'] {
-  const withUptake = state.stages.flatMap((stage) => {
-    const values = exerciseSlots(state, 'vo2').filter((slot) => slot.slot.stage === stage.number);
-    const value = (values.find((slot) => slot.slot.mark === 'end') ?? values.find((slot) => slot.slot.mark === 'stop') ?? values.at(-1))?.current?.value;
-    return value === undefined ? [] : [{ stage: stage.number, value }];
-  });
-  const [before, last] = withUptake.slice(-2);
-  if (!before || !last || last.stage !== before.stage + 1) return undefined;
-  const value = last.value - before.value;
-  return { value, ...(state.mass === undefined ? {} : { relative: (value * 1000) / state.mass }), fromStage: before.stage, toStage: last.stage };
+function lastRise(stages: readonly StageResult[], mass: number | undefined): PeakResult['lastRise'] {
+  const [before, last] = stages.filter((row) => row.vo2 !== undefined).slice(-2);
+  if (before?.vo2 === undefined || last?.vo2 === undefined || last.stage.number !== before.stage.number + 1) return undefined;
+  const value = last.vo2 - before.vo2;
+  return { value, ...(mass === undefined ? {} : { relative: (value * 1000) / mass }), fromStage: before.stage.number, toStage: last.stage.number };
 }

@@ -13,6 +13,9 @@ import { bookOf } from './book.ts';
 import type { Book } from '../worksheet/book.ts';
 import { equationResult, type EquationResult } from './equations.ts';
 import { peakOf, type PeakResult } from './peak.ts';
+import { bagResults, type BagResult } from './bag.ts';
+import { lineOf, type LineResult } from './line.ts';
+import { predictionEntries, predictionOf } from './predictions.ts';
 import { stageResults, type StageResult } from './stages.ts';
 
 export interface HeartRateRecovery {
@@ -56,7 +59,14 @@ export interface Results {
   readonly effort?: EffortResult;
   readonly recovery: readonly HeartRateRecovery[];
   readonly norms: readonly NormResult[];
-  readonly prescription: Prescription;
+  /** Undefined where the sheet asks for none. */
+  readonly prescription?: Prescription;
+  /** The line of heart rate on oxygen uptake, where the sheet asks for it. */
+  readonly line?: LineResult;
+  /** Bag analyses, stage by stage, with every step. */
+  readonly bags: readonly BagResult[];
+  /** What the sheet works out by formulas of its own choice. */
+  readonly predictions: readonly EquationResult[];
   /** The test was stopped for a symptom: the peak is symptom-limited and no maximum is claimed. */
   readonly symptomLimited: boolean;
   readonly warnings: readonly string[];
@@ -68,8 +78,9 @@ export function resultsOf(state: SessionState): Results {
   const symptomLimited = state.stop?.symptom === true;
   const stopped = state.stop?.taken;
   const exerciseMinutes = stopped === undefined || state.starts.exercise === undefined ? undefined : (stopped - state.starts.exercise) / 60_000;
-  const stages = stageResults(state);
-  const peak = peakOf(state);
+  const bags = bagResults(state);
+  const stages = stageResults(state, bags);
+  const peak = peakOf(state, stages);
   const measured = peak.vo2Relative;
   const hrMax = state.sheet.results['hr-max'].map((id) => equationResult(state, id, peak.heartRate === undefined ? {} : { measured: peak.heartRate.value }));
   const effort = effortOf(state, peak);
@@ -85,11 +96,16 @@ export function resultsOf(state: SessionState): Results {
     ...(effort === undefined ? {} : { effort }),
     recovery: ([1, 2] as const).map((minute) => recoveryOf(state, peak, minute)),
     norms,
-    prescription: prescriptionOf(state, peak, effort, hrMax, symptomLimited),
+    ...(state.sheet.results.prescription === undefined ? {} : { prescription: prescriptionOf(state, state.sheet.results.prescription.fraction, { peak, hrMax, symptomLimited, ...(effort === undefined ? {} : { effort }) }) }),
+    ...lineOf(state, stages, hrMax[0]),
+    bags,
     symptomLimited,
     warnings: warningsOf(state, stages, symptomLimited),
   };
-  return { ...partial, book: bookOf(state, partial) };
+  const book = bookOf(state, partial);
+  // Predictions may use anything in the book, and questions may use the predictions.
+  const predictions = state.sheet.results.predictions.map((asked) => predictionOf(asked, book, measured));
+  return { ...partial, predictions, book: new Map([...book, ...predictionEntries(predictions)]) };
 }
 
 /** The sheet's effort set, with the sheet's own formula for predicted maximal heart rate put in where the set only says "age-predicted". */
@@ -147,8 +163,14 @@ function recoveryOf(state: SessionState, peak: PeakResult, minute: 1 | 2): Heart
   return { ...shared, value: peak.heartRate.value - reading.value };
 }
 
-function prescriptionOf(state: SessionState, peak: PeakResult, effort: EffortResult | undefined, hrMax: readonly EquationResult[], symptomLimited: boolean): Prescription {
-  const { fraction } = state.sheet.results.prescription;
+interface ForPrescription {
+  readonly peak: PeakResult;
+  readonly effort?: EffortResult;
+  readonly hrMax: readonly EquationResult[];
+  readonly symptomLimited: boolean;
+}
+
+function prescriptionOf(state: SessionState, fraction: number, { peak, effort, hrMax, symptomLimited }: ForPrescription): Prescription {
   const resting = restingValue(state, 'heart-rate');
   const predicted = hrMax[0];
   const isMeasured = effort?.conclusion.met === true && !symptomLimited && peak.heartRate !== undefined;

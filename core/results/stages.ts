@@ -2,6 +2,7 @@
 import { evaluate, type GivenValue } from '../formulas/evaluate.ts';
 import { formulaById } from '../formulas/registry.ts';
 import { convert } from '../units/units.ts';
+import type { BagResult } from './bag.ts';
 import type { SessionState, Settings, SlotState, StageState } from '../session/state.ts';
 import { settingQuantities, type Gait, type ReadingQuantity, type SettingQuantity } from '../vocabulary.ts';
 
@@ -37,6 +38,8 @@ export interface StageResult {
   readonly rer?: number;
   readonly ve?: number;
   readonly heartRate?: number;
+  /** Mean of the last two minutes, where the sheet asks for a steady heart rate. */
+  readonly steadyHeartRate?: number;
   readonly systolic?: number;
   readonly diastolic?: number;
   readonly rpe?: number;
@@ -77,11 +80,9 @@ export function predictedUptake(state: SessionState, id: string, setting: Settin
     speed: from('speed'),
     grade: from('grade') ?? (setting.speed ? { value: 0, unit: '%' } : undefined),
     load,
-    workRate: load,
-    power: load,
     cadence: from('cadence'),
-    stepRate: from('step-rate'),
-    stepHeight: from('step-height'),
+    cycles: from('step-rate'),
+    height: from('step-height'),
     mass: state.mass === undefined ? undefined : { value: state.mass, unit: 'kg' },
   };
   const given: Record<string, GivenValue> = {};
@@ -114,16 +115,16 @@ export function gaitFor(state: SessionState, stage: StageState, speed: number): 
 }
 
 /** All stages that were really set, in order. */
-export function stageResults(state: SessionState): readonly StageResult[] {
-  return state.stages.map((stage) => stageResult(state, stage));
+export function stageResults(state: SessionState, bags: readonly BagResult[] = []): readonly StageResult[] {
+  return state.stages.map((stage) => stageResult(state, stage, bags.find((bag) => bag.stage === stage.number)));
 }
 
-function stageResult(state: SessionState, stage: StageState): StageResult {
+function stageResult(state: SessionState, stage: StageState, bag: BagResult | undefined): StageResult {
   const value = (quantity: ReadingQuantity): number | undefined => stageReading(state, stage.number, quantity)?.current?.value;
   const speed = stage.actual.speed && convert(stage.actual.speed.value, 'km/h', 'm/min');
   const grade = stage.actual.grade?.value ?? (speed === undefined ? undefined : 0);
-  const vo2 = value('vo2');
-  const rer = exchangeRatio(state, stage.number);
+  const vo2 = value('vo2') ?? bag?.vo2;
+  const rer = exchangeRatio(state, stage.number) ?? bag?.rer;
   const warnings: string[] = [];
   if (stage.handrail) warnings.push('A hand was on the rail: the equations over-predict, and the comparison is spoilt.');
   if (stage.assumed) warnings.push('The change of this stage was not recorded; it is taken to be on plan.');
@@ -136,7 +137,7 @@ function stageResult(state: SessionState, stage: StageState): StageResult {
   else if (vo2 === undefined && why === undefined) why = 'oxygen uptake was not taken';
   else if (state.mass === undefined && why === undefined) why = 'the body mass is not on the sheet';
   const difference = stage.completed && vo2 !== undefined && predicted?.absolute !== undefined ? vo2 - predicted.absolute : undefined;
-  const optional = { speed, grade, load: stage.actual.load?.value, vo2, vo2Relative: vo2 !== undefined && state.mass !== undefined ? (vo2 * 1000) / state.mass : undefined, vco2: value('vco2'), rer, ve: value('ve'), heartRate: value('heart-rate') ?? lastMinute(state, stage), systolic: value('systolic'), diastolic: value('diastolic'), rpe: value('rpe'), predicted, other, difference, percent: difference === undefined || predicted?.absolute === undefined ? undefined : (100 * difference) / predicted.absolute, why };
+  const optional = { speed, grade, load: stage.actual.load?.value, vo2, vo2Relative: vo2 !== undefined && state.mass !== undefined ? (vo2 * 1000) / state.mass : undefined, vco2: value('vco2') ?? bag?.vco2, rer, ve: value('ve') ?? bag?.ve, steadyHeartRate: stage.steady?.mean, heartRate: value('heart-rate') ?? lastMinute(state, stage), systolic: value('systolic'), diastolic: value('diastolic'), rpe: value('rpe'), predicted, other, difference, percent: difference === undefined || predicted?.absolute === undefined ? undefined : (100 * difference) / predicted.absolute, why };
   return { stage, compared: difference !== undefined, ...defined(optional), warnings: [...warnings, ...(predicted?.warnings ?? [])] };
 }
 

