@@ -178,7 +178,7 @@ class Interpretation {
     const numeric = numericDetails.includes(detail);
     if (row.value.length > 200) throw new ReplayError(row.line, `${label.toLowerCase()} is too long`, 'at most 200 characters');
     const number = numeric ? readNumber(row, label, accepts, own) : undefined;
-    const read = readDetail(detail, number && hasNoUnit({ ...row, unit: '' }) ? `${row.value} ${unitOf(number.unit).label}` : row.value);
+    const read = readDetail(detail, number && row.unit !== '' && hasNoUnit({ ...row, unit: '' }) ? `${row.value} ${unitOf(number.unit).label}` : row.value);
     if (!read.ok) throw new ReplayError(row.line, sentence(read.message), detail === 'sex' ? 'write female or male, or - where it was not given' : 'correct the value or its unit');
     if (read.judged.level === 'ask') this.#warn(row, read.judged.message.replace(/ Enter again to keep it\.$/, ''));
     this.#add({ kind: 'detail-given', data: { detail, typed: row.value, ...(number ? { unit: number.unit } : {}) } }, taken, author, row.line, 0);
