@@ -45,9 +45,13 @@ const postureWords: Readonly<Record<string, Posture>> = {
   legs: 'lying, legs raised',
 };
 
-interface Aim {
+export interface Aim {
   /** A cell that was clicked: the next bare value goes there. */
   readonly slot?: Slot;
+  /** Whose entry it is: only one's own reading is amended; another's stays and the sheet says that they differ. */
+  readonly author?: string;
+  /** The unit of speed that the window shows, for a speed that is typed without one. */
+  readonly speedUnit?: UnitCode;
 }
 
 /**
@@ -68,7 +72,7 @@ export function readEntry(state: SessionState, text: string, now: number, aim: A
   if (word === 'next' && rest.length === 0) return { state: 'ready', says: 'marks the stage change now', drafts: [], command: 'stage' };
   if (word === 'note' || word === 'n') return tail === '' ? incomplete('note: type it') : single({ kind: 'note-added', data: { text: tail } }, `notes "${tail}"`);
   if (word === 'symptom' || word === 'sy') return tail === '' ? incomplete('symptom: type what is said or seen') : single({ kind: 'symptom-noted', data: { text: tail } }, `notes a symptom: "${tail}"`);
-  if (word === 'set') return readSetting(state, tail);
+  if (word === 'set') return readSetting(state, tail, aim);
   if (word === 'walk' || word === 'run' || word === 'gait') {
     const gait = word === 'gait' ? tail.toLowerCase() : word;
     if (state.phase !== 'recovery') return gait === 'walk' || gait === 'run' ? single({ kind: 'gait-seen', data: { gait } }, `gait seen: ${gait}`) : incomplete('gait: walk or run');
@@ -98,7 +102,7 @@ function readNotTaken(state: SessionState, tail: string, now: number, aim: Aim):
   return { state: 'ready', says: `${what}, ${placeText(slots[0])}: not taken, "${reason}"`, drafts: slots.map((slot) => ({ kind: 'reading-not-taken', data: { slot, reason } })) };
 }
 
-function readSetting(state: SessionState, tail: string): EntryReading {
+function readSetting(state: SessionState, tail: string, aim: Aim): EntryReading {
   const stage = state.stages.at(-1);
   if (!stage) return refused('No stage has been set yet.');
   const settings: NonNullable<SessionData<'setting-recorded'>['settings']> = {};
@@ -111,7 +115,7 @@ function readSetting(state: SessionState, tail: string): EntryReading {
     const amount = (named?.[2] ?? part).trim();
     const quantity = (named?.[1]?.toLowerCase() as SettingQuantity | undefined) ?? settingFor(amount, order.filter((name) => settings[name] === undefined));
     if (!quantity) return refused(`"${amount}" is not a setting of this test.`);
-    const unit = stage.planned[quantity]?.unit ?? settingQuantities[quantity].unit;
+    const unit = (quantity === 'speed' ? aim.speedUnit : undefined) ?? stage.planned[quantity]?.unit ?? settingQuantities[quantity].unit;
     const parsed = parseQuantity(amount, { defaultUnit: unit });
     if (!parsed.ok) return refused(parsed.error.message);
     settings[quantity] = { typed: amount.replace(/[^\d.,].*$/, ''), unit: parsed.unit };
@@ -224,14 +228,18 @@ function place(state: SessionState, heard: readonly Heard[], now: number, aim: A
     // While a number is being typed its first digits are not yet wrong.
     if (judged.level === 'refuse') return item.typed.length < 2 && item.quantity !== 'rpe' ? incomplete(`${spoken(item.quantity)} ${item.typed}…`) : refused(judged.message);
     if (judged.level === 'ask') asks.push(judged.message);
-    const before = state.slots.get(slotKey(slot))?.current;
-    said.push(`${spoken(item.quantity)} ${item.typed} ${item.quantity === 'rpe' || item.quantity === 'rer' ? '' : unitOf(item.unit).label}${before ? ` (amends ${before.typed})` : ''}`.trim());
-    drafts.push({ kind: 'reading-taken', data: { slot, typed: item.typed, unit: item.unit, ...(item.heard === undefined ? {} : { heard: item.heard }), ...(judged.level === 'ask' ? { confirmed: true } : {}) } });
+    const before = state.slots.get(slotKey(slot))?.readings.findLast((reading) => !reading.struck && reading.amendedBy === undefined && (aim.author === undefined || reading.author === aim.author));
+    const other = before ? undefined : state.slots.get(slotKey(slot))?.current;
+    said.push(`${spoken(item.quantity)} ${item.typed} ${item.quantity === 'rpe' || item.quantity === 'rer' ? '' : unitOf(item.unit).label}${before ? ` (amends ${before.typed})` : other ? ` (beside ${other.typed}, ${other.author})` : ''}`.trim());
+    drafts.push({ kind: 'reading-taken', data: { slot, typed: item.typed, unit: item.unit, ...(item.heard === undefined ? {} : { heard: item.heard }), ...(judged.level === 'ask' ? { confirmed: true } : {}) },
+      // A correction describes the same moment as the value that it corrects; it does not make the reading late.
+      ...(before === undefined ? {} : { taken: before.taken }) });
   }
   const first = drafts[0];
   const at = first?.kind === 'reading-taken' ? placeText(first.data.slot) : '';
-  const start = state.starts[phaseAt(state, now)] ?? 0;
-  return { state: 'ready', says: `${said.join(', ')}, ${at}, taken ${formatClock(now - start)}`, ...(asks.length === 0 ? {} : { ask: asks.join(' ') }), drafts };
+  const moment = first?.taken ?? now;
+  const start = state.starts[phaseAt(state, moment)] ?? 0;
+  return { state: 'ready', says: `${said.join(', ')}, ${at}, taken ${formatClock(moment - start)}`, ...(asks.length === 0 ? {} : { ask: asks.join(' ') }), drafts };
 }
 
 function aimFits(slot: Slot, quantity: ReadingQuantity): boolean {

@@ -1,0 +1,398 @@
+/**
+ * The live sheet's state: the record folded, the entry line, what is aimed at and what is asked.
+ * It stamps nothing and computes nothing of its own: core says what is due, where a number goes and whether it may stand.
+ */
+import type { StationApi } from '../../core/contract/contract.ts';
+import { callsAt, type Call } from '../../core/session/calls.ts';
+import { STOP_CAN_BE_TAKEN_BACK } from '../../core/session/decide.ts';
+import { slotKey, type SessionDraft, type Slot } from '../../core/session/events.ts';
+import { openHolds } from '../../core/session/holds.ts';
+import { placeText } from '../../core/session/entry-line.ts';
+import { columnsOf, sheetRows, type Column, type SheetRow } from '../../core/session/rows.ts';
+import { recoveryAt } from '../../core/recovery/tracker.ts';
+import { plannedSettings } from '../../core/session/stages.ts';
+import type { Settings } from '../../core/session/state.ts';
+import { formatClock } from '../../core/clock-text.ts';
+import type { Gait } from '../../core/vocabulary.ts';
+import type { SessionFeed } from '../app/record-feed.svelte.ts';
+import { aimedAt, step } from './aim.ts';
+import { viewOfCall } from './call-view.ts';
+import type { Direction, KeyAction } from './keys.ts';
+import { readLine, type LineReading } from './line.ts';
+import { Outbox } from './outbox.svelte.ts';
+import { notTakenNow, slotsInWords, viewOf, type Asking } from './questions.ts';
+import { comparisonOf, currentRow, diskWords, notesOf, recoveryFigures } from './sheet-words.ts';
+import { planOf, stageView } from './stage-view.ts';
+import { plannedSpeedUnit, settingsWords, speedWords, type SpeedUnit } from './settings-text.ts';
+import { undoLast } from './undo.ts';
+import { recall, remember } from './remembered.ts';
+
+export interface Said {
+  readonly text: string;
+  readonly tone: 'saved' | 'told' | 'refused';
+}
+
+export interface LiveOf {
+  readonly api: StationApi;
+  readonly feed: SessionFeed;
+  readonly author: () => string;
+  readonly onclosed: () => void;
+}
+
+/** A second press within this time, real milliseconds, is a nervous finger and not the next stage. */
+const TWICE = 1_000;
+/** What was said is shown so long while nothing is typed, in real milliseconds. */
+const SHOWN_FOR = 6_000;
+const SHOWN_FOR_SETTING = 20_000;
+/** Backward steps of the drawn clock up to this come from the way of the messages, and are not shown. */
+const JITTER = 500;
+
+export class Live {
+  readonly feed: SessionFeed;
+  readonly outbox: Outbox;
+  readonly #of: LiveOf;
+  #latest = 0;
+
+  /** What stands in the entry line. */
+  line = $state('');
+  asking = $state.raw<Asking | undefined>(undefined);
+  /** Slot key of the cell that was chosen by hand. */
+  aim = $state<string | undefined>(undefined);
+  said = $state.raw<Said | undefined>(undefined);
+  /** The text whose unusual value was asked about; Enter on the same text keeps it. */
+  asked = $state<string | undefined>(undefined);
+  /** The text that was refused at Enter; it stays in the line. */
+  insisted = $state<string | undefined>(undefined);
+  /** Slot keys of the readings acknowledged last, for a moment. */
+  justSaved = $state.raw<readonly string[]>([]);
+  emergency = $state(false);
+  soundOn = $state(recall('live-sound') === 'on');
+  connected = $state(true);
+  /** This window's clock when the station was lost. */
+  lostAt = $state<number | undefined>(undefined);
+  #speedUnit = $state<string | undefined>(recall('speed-unit'));
+  #changeMarked = -Infinity;
+  #forget: ReturnType<typeof setTimeout> | undefined;
+  #forgetSaved: ReturnType<typeof setTimeout> | undefined;
+  readonly #stopListening: () => void;
+
+  constructor(of: LiveOf) {
+    this.#of = of;
+    this.feed = of.feed;
+    this.outbox = new Outbox({ api: of.api, session: of.feed.id, author: of.author, isThere: () => this.connected, accept: (slice) => this.feed.accept(slice) });
+    this.#stopListening = of.api.subscribe({
+      changed: () => {},
+      connected: (state) => {
+        this.connected = state;
+        this.lostAt = state ? undefined : (this.lostAt ?? performance.now());
+        if (state) this.outbox.again();
+      },
+    });
+  }
+
+  close(): void {
+    this.#stopListening();
+    this.outbox.close();
+    clearTimeout(this.#forget);
+    clearTimeout(this.#forgetSaved);
+  }
+
+  readonly state = $derived.by(() => this.feed.state);
+
+  /** Session time now, as drawn; it never runs backwards by a flicker. */
+  get now(): number {
+    const now = this.feed.now;
+    this.#latest = now < this.#latest && this.#latest - now < JITTER ? this.#latest : now;
+    return this.#latest;
+  }
+  /** The same, in whole seconds: what changes once a second is worked out once a second. */
+  readonly second = $derived(Math.floor(this.now / 1000) * 1000);
+
+  readonly phase = $derived(this.state?.phase ?? 'prepare');
+  readonly isLost = $derived.by(() => !this.connected || this.outbox.lost);
+
+  readonly speedUnit = $derived.by((): SpeedUnit => {
+    if (this.#speedUnit === 'km/h' || this.#speedUnit === '[mi_i]/h') return this.#speedUnit;
+    return plannedSpeedUnit(plannedSettings(this.state?.sheet.stages.list[0]));
+  });
+  readonly words = (settings: Settings): string => settingsWords(settings, this.speedUnit);
+
+  readonly calls = $derived(this.state === undefined || this.state.readOnly !== undefined ? [] : callsAt(this.state, this.now));
+  /** What is only wanted if someone has it never pushes what is needed out of the big line. */
+  readonly #ordered = $derived.by((): readonly Call[] => {
+    const [wanted, extra] = [this.calls.filter((call) => !isExtra(call)), this.calls.filter(isExtra)];
+    return this.phase === 'rest' ? [...wanted, ...extra] : [...wanted.slice(0, 1), ...[...wanted.slice(1), ...extra].sort((a, b) => a.due - b.due)];
+  });
+  readonly views = $derived(this.state === undefined ? [] : this.#ordered.slice(0, 5).map((call) => viewOfCall(this.state!, call, this.now, this.words)));
+  readonly present = $derived(this.views[0]);
+  readonly next = $derived(this.views.slice(1));
+
+  readonly rows = $derived(this.state === undefined ? [] : sheetRows(this.state, this.second, { speed: (value) => speedWords(value, this.speedUnit) }));
+  readonly columns = $derived.by((): readonly Column[] => {
+    const { state } = this;
+    if (!state) return [];
+    // A column that the sheet only asks for if someone has it takes no room until someone does.
+    const rules = [...state.sheet.rest.readings, ...state.sheet.exercise.readings, ...state.sheet.recovery.readings];
+    const wanted = columnsOf(state).filter((column) => column === 'pressure' || rules.some((rule) => !rule.optional && rule.take.some((quantity) => quantity === column)));
+    return columnsOf(state).filter((column) => wanted.includes(column) || [...state.slots.values()].some((slot) => slot.slot.quantity === column && slot.readings.length > 0));
+  });
+
+  readonly aimed = $derived(aimedAt(this.rows, this.aim));
+  readonly askingView = $derived(this.state && this.asking && viewOf(this.state, this.asking, this.second));
+  readonly reading = $derived.by((): LineReading => {
+    if (!this.state) return { state: 'empty', says: '', drafts: [] };
+    return readLine(this.state, { text: this.line, asking: this.asking, aimed: this.aimed?.slot, now: this.now, author: this.#of.author(), speedUnit: this.speedUnit });
+  });
+  /** Where Enter would put what is typed. */
+  readonly landing = $derived(this.reading.drafts.flatMap((draft) => (draft.kind === 'reading-taken' || draft.kind === 'reading-not-taken' ? [slotKey(draft.data.slot)] : [])));
+
+  readonly holds = $derived(this.state && (this.phase === 'rest' || this.phase === 'prepare') ? openHolds(this.state) : []);
+  /** The reason of the stop is still asked for. */
+  readonly wantsReason = $derived(this.phase === 'recovery' && this.state?.stop !== undefined && this.state.stop.reason === undefined);
+  /** What was noted as a symptom since exercise began, the latest. */
+  readonly symptomSeen = $derived(this.state?.symptoms.findLast((noted) => noted.struck !== true && noted.taken >= (this.state?.starts.exercise ?? 0))?.text);
+  /** Milliseconds for which the stop can still be taken back. */
+  readonly takeBackLeft = $derived(this.state?.stop === undefined || this.phase !== 'recovery' ? 0 : Math.max(0, this.state.stop.taken + STOP_CAN_BE_TAKEN_BACK - this.now));
+  readonly stopWaiting = $derived.by(() => this.outbox.waiting.find((waiting) => waiting.drafts.some((draft) => draft.kind === 'test-stopped')));
+
+  readonly stage = $derived(this.state && stageView(this.state, this.now, this.speedUnit));
+  readonly plan = $derived(this.state === undefined ? [] : planOf(this.state, this.speedUnit));
+  readonly recovery = $derived(this.state?.starts.recovery === undefined ? undefined : recoveryAt(this.state, this.second));
+  readonly comparison = $derived(this.state === undefined ? [] : comparisonOf(this.state));
+  readonly heartRateRecovery = $derived(this.state === undefined ? [] : recoveryFigures(this.state, this.second));
+  /** The row where things happen: of the open call, else the next one to come. */
+  readonly currentRow = $derived(currentRow(this.rows, this.present, this.second));
+  readonly aimedWords = $derived(this.aimed === undefined ? '' : `${slotsInWords(this.aimed.cell.slots)}, ${placeText(this.aimed.slot)}: ${this.aimed.cell.text === '' ? 'type the value' : `${this.aimed.cell.text} stands; type to amend it`}${notesOf(this.aimed.row).length === 0 ? '' : ` (${notesOf(this.aimed.row).join('; ')})`}`);
+  readonly disk = $derived.by(() => diskWords(this.feed.events, this.second, this.isLost, this.outbox.waiting.length));
+
+  notesOf(row: SheetRow): readonly string[] {
+    return notesOf(row);
+  }
+
+  // --- by key, by button or by word ---
+
+  act(action: KeyAction): void {
+    switch (action.do) {
+      case 'enter':
+        return this.enter();
+      case 'stop':
+        return this.stop();
+      case 'next':
+        return this.goOn();
+      case 'undo':
+        return this.undo();
+      case 'cancel':
+        return this.cancel();
+      case 'symptom':
+        return this.ask(this.asking?.about === 'symptom' ? undefined : { about: 'symptom' });
+      case 'why':
+        return this.askWhy();
+      case 'posture':
+        return this.ask(this.asking?.about === 'posture' ? undefined : { about: 'posture' });
+      case 'strike':
+        if (this.aimed && this.aimed.cell.text !== '') this.ask({ about: 'strike', slot: this.aimed.slot });
+        return;
+      case 'aim':
+        return this.moveAim(action.direction);
+      case 'emergency':
+        this.emergency = !this.emergency;
+        return;
+      case 'sound':
+        this.soundOn = !this.soundOn;
+        remember('live-sound', this.soundOn ? 'on' : 'off');
+        return;
+      case 'units':
+        this.#speedUnit = this.speedUnit === 'km/h' ? '[mi_i]/h' : 'km/h';
+        remember('speed-unit', this.#speedUnit);
+        return;
+      case 'rail':
+        return this.toggleRail();
+      case 'gait':
+        return this.toggleGait();
+      case 'faster':
+      case 'slower':
+        return void this.changeRate(action.do === 'faster' ? 1 : -1);
+    }
+  }
+
+  enter(): void {
+    const { reading, line } = this;
+    if (reading.command === 'stop') return this.#done(() => this.stop());
+    if (reading.command === 'stage') return this.#done(() => this.goOn());
+    if (reading.command === 'undo') return this.#done(() => this.undo());
+    if (reading.command === 'back') return this.#done(() => void this.send([{ kind: 'stop-taken-back', data: {} }], 'stop taken back'));
+    if (reading.next) return this.ask(reading.next);
+    if (reading.state !== 'ready') {
+      this.insisted = line.trim() === '' ? undefined : line;
+      return;
+    }
+    if (reading.ask !== undefined && this.asked !== line) {
+      this.asked = line;
+      return;
+    }
+    this.#done(() => void this.send(reading.drafts, reading.says));
+  }
+
+  #done(act: () => void): void {
+    this.line = '';
+    this.asking = undefined;
+    this.aim = undefined;
+    this.asked = undefined;
+    this.insisted = undefined;
+    act();
+  }
+
+  cancel(): void {
+    this.said = undefined;
+    this.asked = undefined;
+    this.insisted = undefined;
+    if (this.emergency) this.emergency = false;
+    else if (this.line !== '') this.line = '';
+    else if (this.asking) this.asking = undefined;
+    else this.aim = undefined;
+  }
+
+  ask(asking: Asking | undefined): void {
+    this.asking = asking;
+    this.line = '';
+    this.said = undefined;
+    this.asked = undefined;
+    this.insisted = undefined;
+  }
+
+  /** F6: why the test stopped, why a reading was not taken, or a note; again for the next of them. */
+  askWhy(): void {
+    const { state } = this;
+    if (!state) return;
+    const slots: readonly Slot[] = notTakenNow(state, this.now, this.aimed?.slot);
+    const offers: Asking[] = [...(this.wantsReason ? [{ about: 'why-stopped' } as const] : []), ...(slots.length > 0 ? [{ about: 'not-taken', slots } as const] : []), { about: 'note' }];
+    const at = offers.findIndex((offer) => offer.about === this.asking?.about);
+    this.ask(offers[(at + 1) % offers.length]);
+  }
+
+  /** F2: the next step of the phase. */
+  goOn(): void {
+    const { state } = this;
+    if (!state) return;
+    if (state.phase === 'prepare') return void this.send([{ kind: 'rest-started', data: {} }], 'Rest has begun');
+    if (state.phase === 'rest') {
+      const [first] = this.holds;
+      if (first) return this.tell(`Not yet: ${this.holds.map((hold) => hold.text.toLowerCase()).join('; ')}.`, 'refused');
+      return void this.send([{ kind: 'exercise-started', data: {} }], 'exercise has begun');
+    }
+    if (state.phase === 'exercise') return this.#markChange();
+    if (state.phase === 'recovery') return this.ask(this.asking?.about === 'close' ? undefined : { about: 'close' });
+    this.#of.onclosed();
+  }
+
+  #markChange(): void {
+    const { state } = this;
+    const last = state?.stages.at(-1);
+    if (!state || !last) return;
+    if (last.number >= state.sheet.stages.list.length) return this.tell(`Stage ${last.number} is the last of this lab sheet.`, 'refused');
+    if (performance.now() - this.#changeMarked < TWICE) return;
+    this.#changeMarked = performance.now();
+    const stage = last.number + 1;
+    const planned = plannedSettings(state.sheet.stages.list[stage - 1]);
+    void this.send([{ kind: 'stage-changed', data: { stage } }], `stage ${stage} set`, (taken) => `Stage ${stage} set at ${formatClock(taken - (state.starts.exercise ?? 0))}: ${this.words(planned)}. Set differently? Type for example set ${this.words(planned).replaceAll(',', '')}`);
+  }
+
+  /** One action, at any moment of exercise, never behind a question. */
+  stop(): void {
+    if (this.phase !== 'exercise') return this.tell(this.phase === 'recovery' ? 'The test has already been stopped.' : 'No test is running.', 'told');
+    if (this.stopWaiting) return;
+    this.asking = undefined;
+    this.asked = undefined;
+    this.insisted = undefined;
+    void this.send([{ kind: 'test-stopped', data: {} }], 'the test is stopped');
+  }
+
+  takeBack(): void {
+    void this.send([{ kind: 'stop-taken-back', data: {} }], 'stop taken back; the test goes on');
+  }
+
+  undo(): void {
+    const undo = undoLast(this.feed.events, this.#of.author(), this.now);
+    if (!undo.ok) return this.tell(undo.says, 'refused');
+    const typed = undo.typed;
+    void this.send(undo.drafts, undo.says).then((ok) => {
+      // What was typed comes back into the line, so that a slip is put right and not typed anew.
+      if (ok && typed !== undefined && this.line === '' && !this.asking) {
+        this.line = typed;
+        this.onrestored?.();
+      }
+    });
+  }
+  /** Set by the entry line: selects what was put back. */
+  onrestored: (() => void) | undefined;
+
+  toggleRail(): void {
+    const held = !(this.state?.handrail.at(-1)?.held ?? false);
+    void this.send([{ kind: 'handrail-held', data: { held } }], held ? 'hand on the rail' : 'hand off the rail');
+  }
+
+  toggleGait(): void {
+    const last = this.state?.gaits.at(-1)?.gait;
+    const gait: Gait = last === 'walk' ? 'run' : 'walk';
+    void this.send([{ kind: 'gait-seen', data: { gait } }], `gait seen: ${gait}`);
+  }
+
+  tick(criterion: string, met: boolean): void {
+    void this.send([{ kind: 'criterion-seen', data: { criterion, met } }], met ? 'criterion seen' : 'criterion not yet');
+  }
+
+  choose(number: number): void {
+    this.line = String(number);
+    this.enter();
+  }
+
+  moveAim(direction: Direction): void {
+    this.aim = step(this.rows, this.aim ?? this.present?.slotKeys[0], direction);
+    this.said = undefined;
+  }
+
+  async changeRate(by: 1 | -1): Promise<void> {
+    if (this.state?.way !== 'rehearsal') return;
+    const present = RATES.findIndex((rate) => rate >= this.feed.clock.rate);
+    await this.setRate(RATES[Math.min(RATES.length - 1, Math.max(0, present + by))] ?? 1);
+  }
+
+  async setRate(rate: number): Promise<void> {
+    const answer = await this.#of.api.call('rehearsal.rate', { session: this.feed.id, rate });
+    if (!answer.ok) this.tell(answer.error.message, 'refused');
+    else await this.feed.read();
+  }
+
+  /**
+   * Sends facts and says how it went.
+   * @param told what to say once it is on disk, where that depends on the moment that the station gave it.
+   */
+  async send(drafts: readonly SessionDraft[], says: string, told?: (taken: number) => string): Promise<boolean> {
+    const before = this.feed.events.length;
+    const answer = await this.outbox.send(drafts, says, this.now);
+    if (!answer.ok) {
+      this.tell(answer.error.message, 'refused');
+      return false;
+    }
+    const taken = this.feed.events.slice(before).find((event) => event.kind === drafts[0]?.kind)?.taken;
+    if (told && taken !== undefined) this.tell(told(taken), 'told', SHOWN_FOR_SETTING);
+    else this.tell(says, 'saved');
+    this.justSaved = drafts.flatMap((draft) => (draft.kind === 'reading-taken' || draft.kind === 'reading-not-taken' ? [slotKey(draft.data.slot)] : []));
+    clearTimeout(this.#forgetSaved);
+    this.#forgetSaved = setTimeout(() => (this.justSaved = []), 1_200);
+    return true;
+  }
+
+  tell(text: string, tone: Said['tone'], shownFor = SHOWN_FOR): void {
+    this.said = { text, tone };
+    clearTimeout(this.#forget);
+    this.#forget = setTimeout(() => (this.said = undefined), shownFor);
+  }
+}
+
+export const RATES: readonly number[] = [1, 2, 5, 10, 20, 30, 60, 120];
+
+/** A call of which every reading is optional. */
+function isExtra(call: Call): boolean {
+  return call.kind === 'take' && call.slots.every((slot) => slot.scheduled?.optional === true);
+}
