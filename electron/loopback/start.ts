@@ -86,13 +86,15 @@ function endOf(supervisor: Supervisor, lock: FolderLock | undefined): End {
   let ended = false;
   let resolve: (exitCode: number) => void = () => {};
   const exitCode = new Promise<number>((given) => (resolve = given));
+  const endAll = async (code: number): Promise<void> => {
+    await supervisor.end();
+    lock?.release();
+    resolve(code);
+  };
   const now = (code: number): void => {
     if (ended) return;
     ended = true;
-    void supervisor.end().then(() => {
-      lock?.release();
-      resolve(code);
-    });
+    void endAll(code);
   };
   process.on('SIGINT', () => now(0));
   process.on('SIGTERM', () => now(0));

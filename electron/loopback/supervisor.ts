@@ -97,15 +97,21 @@ export class Supervisor {
       child.once('exit', (code, signal) => {
         const how = signal ?? `exit code ${code}`;
         if (!told && this.#port === 0) return reject(new Error(`the station's process ended at once (${how})`));
-        if (!this.#ending && code !== 0) this.#again(how);
+        if (!this.#ending && code !== 0) this.#again(how, told);
       });
     });
   }
 
-  #again(how: string): void {
+  /** @param ran whether the process had been answering: then at once; one that cannot even start is given time. */
+  #again(how: string, ran: boolean): void {
     const now = Date.now();
     this.#deaths = [...this.#deaths.filter((death) => now - death < WITHIN_MS), now];
     if (this.#deaths.length > MOST_DEATHS) return this.#options.gaveUp?.(how);
+    if (!ran) return void setTimeout(() => this.#ending || this.#respawn(how), 50 * this.#deaths.length);
+    this.#respawn(how);
+  }
+
+  #respawn(how: string): void {
     this.#spawn().then(
       (started) => (started.kind === 'in-use' ? this.#options.gaveUp?.('another program took over its data folder') : this.#options.restarted?.(how)),
       // It ended again before it answered: its own exit handler has started the next one.

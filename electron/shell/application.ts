@@ -96,6 +96,7 @@ function stationLink(file: string, folder: string): StationLink {
 function stationProcess(file: string, folder: string): StationProcess {
   const child = utilityProcess.fork(file, [folder], { serviceName: 'Stagecall station', stdio: 'inherit' });
   return {
+    // oxlint-disable-next-line unicorn/require-post-message-target-origin -- a process, not a window
     post: (message) => child.postMessage(message),
     onMessage: (listener) => void child.on('message', listener),
     onExit: (listener) => void child.on('exit', listener),

@@ -81,13 +81,15 @@ export class StationLink {
     station.onMessage((message) => this.#heard(message));
     station.onExit((code) => {
       if (this.#process !== station) return;
+      const wasReady = this.#ready;
       this.#ready = false;
       this.#process = undefined;
       if (this.#ending) return;
       this.#options.connected(false);
       const now = Date.now();
       this.#deaths = [...this.#deaths.filter((death) => now - death < WITHIN_MS), now];
-      if (this.#deaths.length <= MOST_DEATHS) return this.#spawn();
+      // At once if it had been running; one that cannot even start is given time.
+      if (this.#deaths.length <= MOST_DEATHS) return wasReady ? this.#spawn() : void setTimeout(() => this.#ending || this.#spawn(), 50 * this.#deaths.length);
       const given = failure('station-gone', `The station’s process ends again and again (code ${code}). Everything acknowledged is on disk. Carry on on paper, close the program and start it anew.`);
       for (const { answer } of this.#waiting.values()) answer(given);
       this.#waiting.clear();

@@ -11,6 +11,7 @@ import { channels, double, invokeAs, ourFrame, stationChild } from './electron-d
 import { good, Pair } from './pair.ts';
 import { runPreload, shellGlobalOf, type RendererDouble } from './preload-in-vm.ts';
 import { tempFolder } from './temp-folder.ts';
+import { until } from './until.ts';
 
 vi.mock('electron', async () => (await import('./electron-double.ts')).double);
 
@@ -36,7 +37,7 @@ beforeAll(async () => {
   };
   window.webContents.on('sent', (channel: string, message: unknown) => window.webContents.emit(`to ${channel}`, {}, message));
   preload = runPreload(path.join(built.folder, 'preload.cjs'), ipcRenderer);
-  await vi.waitFor(async () => expect(await invokeAs(ourFrame, CONNECTED)).toBe(true), { timeout: 20_000 });
+  await until('the station is connected', async () => (await invokeAs(ourFrame, CONNECTED)) === true);
 }, 60_000);
 afterAll(() => {
   stationChild()?.kill('SIGKILL');

@@ -39,9 +39,9 @@ it(`survives ${KILLS} kills in a row`, { timeout: 20_000 + KILLS * 4_000 }, asyn
 
   const before = await clockOffset(pair);
   const acknowledged: { readonly command: string; readonly typed: string }[] = [];
-  let writing = true;
+  const enough = new AbortController();
   const entering = (async () => {
-    for (let number = 0; writing; number++) {
+    for (let number = 0; !enough.signal.aborted; number++) {
       const draft = pair.reading(String(100 + (number % 90)));
       const command = pair.command();
       const answer = await good(client.call('record.append', { record: pair.session, command, author: pair.author, drafts: [draft] }));
@@ -69,7 +69,7 @@ it(`survives ${KILLS} kills in a row`, { timeout: 20_000 + KILLS * 4_000 }, asyn
     expect(offset.high, `clock after kill ${kill + 1}`).toBeGreaterThanOrEqual(before.low - 3);
     while (acknowledged.length <= soFar) await new Promise((resolve) => setTimeout(resolve, 5));
   }
-  writing = false;
+  enough.abort();
   await entering;
 
   const events = await pair.events(); // throws where the chain is broken
