@@ -14,7 +14,7 @@ export const beginnings: readonly Beginning[] = [
   {
     id: 'rehearsal',
     title: 'Watch a rehearsal',
-    short: 'A simulated test, sixty times as fast',
+    short: 'A simulated test, in about two minutes',
     long: 'A simulated participant runs the whole test in about two minutes, and the readings write themselves. Then its worksheet is yours to answer. Everything it leaves is marked as a rehearsal.',
     order: 3,
   },
