@@ -28,6 +28,8 @@ export const migrations: readonly string[] = [
     hash   TEXT    NOT NULL CHECK (length(hash) = 64),
     PRIMARY KEY (record, seq)
   ) STRICT, WITHOUT ROWID;
+  CREATE TRIGGER events_are_never_changed BEFORE UPDATE ON events
+  BEGIN SELECT raise(ABORT, 'an event is never changed; append another one'); END;
 
   -- Which command wrote which events, so that a repeated one is answered and not recorded twice.
   CREATE TABLE commands (

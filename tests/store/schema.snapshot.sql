@@ -1,0 +1,47 @@
+CREATE TRIGGER events_are_never_changed BEFORE UPDATE ON events
+  BEGIN SELECT raise(ABORT, 'an event is never changed; append another one'); END;
+
+CREATE TABLE clocks (
+    record    TEXT NOT NULL PRIMARY KEY REFERENCES records (id),
+    at        REAL NOT NULL,
+    monotonic TEXT NOT NULL,
+    slept     REAL NOT NULL,
+    boot      TEXT,
+    wall      REAL NOT NULL,
+    rate      REAL NOT NULL CHECK (rate >= 0),
+    seen_at   REAL NOT NULL,
+    seen_wall REAL NOT NULL
+  ) STRICT, WITHOUT ROWID;
+
+CREATE TABLE commands (
+    command TEXT    NOT NULL PRIMARY KEY,
+    record  TEXT    NOT NULL REFERENCES records (id),
+    first   INTEGER NOT NULL,
+    count   INTEGER NOT NULL CHECK (count > 0),
+    digest  TEXT    NOT NULL
+  ) STRICT, WITHOUT ROWID;
+
+CREATE TABLE events (
+    record TEXT    NOT NULL REFERENCES records (id),
+    seq    INTEGER NOT NULL CHECK (seq >= 0),
+    body   TEXT    NOT NULL,
+    hash   TEXT    NOT NULL CHECK (length(hash) = 64),
+    PRIMARY KEY (record, seq)
+  ) STRICT, WITHOUT ROWID;
+
+CREATE TABLE records (
+    -- In the order in which they were opened, whatever the wall clock said.
+    place   INTEGER PRIMARY KEY,
+    id      TEXT NOT NULL UNIQUE,
+    kind    TEXT NOT NULL CHECK (kind IN ('session', 'worksheet')),
+    -- Worksheets only: the session that they belong to.
+    session TEXT REFERENCES records (id),
+    opened  TEXT NOT NULL
+  ) STRICT;
+
+CREATE TABLE signatures (
+    record     TEXT NOT NULL PRIMARY KEY REFERENCES records (id),
+    head       TEXT NOT NULL,
+    public_key TEXT NOT NULL,
+    signature  TEXT NOT NULL
+  ) STRICT, WITHOUT ROWID;
