@@ -54,7 +54,12 @@ interface Offer {
 
 function offerOf(state: SessionState, reading: PlacedReading, index: number, slot: SlotState): Offer[] {
   const { scheduled } = slot;
-  if (!scheduled || slot.slot.phase !== reading.phase || slot.slot.quantity !== reading.quantity) return [];
+  if (!scheduled || slot.slot.quantity !== reading.quantity) return [];
+  if (slot.slot.phase !== reading.phase) {
+    // A value of 0:00 in recovery is that of the stop, where Exercise has none.
+    const ofTheStop = reading.phase === 'recovery' && slot.slot.phase === 'exercise' && reading.taken === state.starts.recovery && scheduled.due === reading.taken;
+    return ofTheStop ? [{ index, slot, tier: 2, distance: 0 }] : [];
+  }
   // The last resting reading before the start is the pre-test value, as in a live session, where it amends the ones before it.
   if (reading.phase === 'rest') return [{ index, slot, tier: 0, distance: -reading.taken }];
   // What is written in Exercise after the stop (gas means, what the participant says) describes the moment of the stop.

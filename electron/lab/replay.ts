@@ -82,10 +82,12 @@ async function replayInto(folder: string, fileName: string, sheet: NamedSheet, r
 }
 
 async function run(station: OwnStation, working: string, folder: string, fileName: string, sheet: NamedSheet, replay: Replay, terminal: Terminal): Promise<ReplayReport> {
-  const call = async <Name extends CommandName>(name: Name, input: InputOf<Name>): Promise<Result<OutputOf<Name>>> => (await dispatch(station.handlers, name, input)) as Result<OutputOf<Name>>;
+  let bug: unknown;
+  const noteBug = (cause: unknown): void => void (bug = cause);
+  const call = async <Name extends CommandName>(name: Name, input: InputOf<Name>): Promise<Result<OutputOf<Name>>> => (await dispatch(station.handlers, name, input, noteBug)) as Result<OutputOf<Name>>;
   const must = async <Name extends CommandName>(name: Name, input: InputOf<Name>): Promise<OutputOf<Name>> => {
     const answer = await call(name, input);
-    if (!answer.ok) throw new LabError(`${fileName}: ${answer.error.message}`);
+    if (!answer.ok) throw new LabError(`${fileName}: ${answer.error.code === 'bug' ? `something went wrong inside the program (${bug instanceof Error ? bug.message : String(bug)}); nothing was written` : answer.error.message}`);
     return answer.value;
   };
   const { session } = await must('session.open', { command: command(), author: 'replay', sheet: sheet.sheet.id, way: 'paper' });

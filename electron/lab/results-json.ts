@@ -96,7 +96,7 @@ export function resultsJson(report: ReplayReport): unknown {
       systolic: at(peak.systolic),
       diastolic: orNull(peak.diastolic),
     },
-    predicted: { maximalHeartRate: results.hrMax.map(equation), maximalOxygenUptake: results.uptake.map(equation) },
+    predicted: { maximalHeartRate: results.hrMax.map(equation), maximalOxygenUptake: results.uptake.map(equation), byTheSheet: results.predictions.map(equation) },
     effort: results.effort
       ? {
           set: results.effort.set.id,
@@ -110,7 +110,7 @@ export function resultsJson(report: ReplayReport): unknown {
       : null,
     recovery: results.recovery.map(({ minute, value, reason, posture, postureAssumed }) => ({ minute, heartRateRecovery: orNull(value), reason: orNull(reason), posture: orNull(posture), postureAssumed })),
     norms: results.norms.map(({ id, result }) => (result.ok ? { table: id, title: result.table.title, percentile: result.percentile, category: orNull(result.category), ages: result.ageBand, warnings: result.warnings, source: result.source.citation } : { table: id, void: result.error.message })),
-    prescription: results.prescription,
+    prescription: orNull(results.prescription),
     symptomLimited: results.symptomLimited,
     voids: report.voids,
     warnings: [...report.warnings.map(({ line, text }) => (line === undefined ? text : `line ${line}: ${text}`)), ...results.warnings],

@@ -17,6 +17,7 @@ export function resultsText(report: ReplayReport): string {
   const parts = [head(report), '\nStage by stage\n', stageTable(results.stages, state.mass, state.starts.exercise ?? 0), stageNotes(results.stages)];
   parts.push(`\nPeak\n${peakLines(report)}`);
   parts.push('\nPredicted maximal oxygen uptake, mL/kg/min (measured as per cent of it)\n', equations(results.uptake, 1));
+  if (results.predictions.length > 0) parts.push('\nBy the lab sheet’s own formulas\n', equations(results.predictions, 1));
   parts.push('\nPredicted maximal heart rate, /min (measured as per cent of it)\n', equations(results.hrMax, 0));
   parts.push(effortText(report), recoveryText(report), categoryText(report), prescriptionText(report), voidText(report), warningText(report));
   parts.push('\nThis program teaches and records. It does not diagnose, and it clears nobody to exercise; local policy and licensed practice come first.\n');
@@ -97,9 +98,11 @@ function categoryText({ results }: ReplayReport): string {
 
 function prescriptionText({ results, state }: ReplayReport): string {
   const { prescription } = results;
+  const asked = state.sheet.results.prescription;
+  if (!prescription || !asked) return '';
   const what = `${number(prescription.fraction * 100, 0)} % of heart-rate reserve`;
   const line = prescription.heartRate === undefined ? `${what}: – (${prescription.reason})` : `${what}: ${number(prescription.heartRate, 0)} /min (resting ${number(prescription.resting, 0)}, maximal ${number(prescription.maximal, 0)}, ${prescription.maximalFrom})`;
-  return `\nPrescription (${state.sheet.results.prescription.text})\n  ${line}\n`;
+  return `\nPrescription (${asked.text})\n  ${line}\n`;
 }
 
 function voidText({ voids, outOf, state }: ReplayReport): string {

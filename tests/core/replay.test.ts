@@ -92,13 +92,11 @@ describe('a file that cannot be understood is refused with its line and what wou
 
 describe('forms of the file', () => {
   const plain = fixture('r-07.csv');
-  const same = (csv: string): void => expect(replayed(csv).replay).toEqual(replayed(plain).replay);
   it('byte-order mark, Windows line ends, blank lines, empty columns behind', () => {
-    same(`\uFEFF${plain.trim().split('\n').map((line) => `${line},,`).join('\r\n')}\r\n\r\n,,,,,,\r\n`);
+    expect(replayed(`\uFEFF${plain.trim().split('\n').map((line) => `${line},,`).join('\r\n')}\r\n\r\n,,,,,,\r\n`).replay).toEqual(replayed(plain).replay);
   });
   it('semicolons and tabs', () => {
-    same(plain.replaceAll(',', ';'));
-    same(plain.replaceAll(',', '\t'));
+    for (const separator of [';', '\t']) expect(replayed(plain.replaceAll(',', separator)).replay).toEqual(replayed(plain).replay);
   });
   it('rows in any order, as long as one moment’s amendments and one student’s answers keep theirs', () => {
     const [heading = '', ...rows] = plain.trim().split('\n');
@@ -213,6 +211,10 @@ describe('readings find their places', () => {
     expect(before?.current).toBeUndefined();
     expect(before?.notTaken?.reason).toBe('it was the cadence');
     expect(before?.readings.map(({ typed, struck }) => [typed, struck?.reason])).toEqual([['120', 'it was the cadence']]);
+  });
+  it('a pulse of 0:00 in recovery is that of the stop where Exercise has none, and stands beside it otherwise', () => {
+    expect(key(session(...stages, STOP, '0:00,recovery,heart-rate,185,,KT,'), 'heart-rate')).toEqual({ 'exercise/s3/stop/heart-rate': '185' });
+    expect(key(session(...stages, STOP, '6:30,exercise,heart-rate,183,,KT,', '0:00,recovery,heart-rate,185,,KT,'), 'heart-rate')).toEqual({ 'exercise/s3/stop/heart-rate': '183', 'recovery/@0:00/heart-rate': '185' });
   });
   it('readings at the stop and just after it answer the stop', () => {
     expect(key(session(...stages, STOP, '6:30,exercise,rpe,18,,KT,', '6:40,exercise,vo2,2.1,,KT,'), 'rpe')).toEqual({ 'exercise/s3/stop/rpe': '18' });
