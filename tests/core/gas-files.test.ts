@@ -1,0 +1,114 @@
+/** Files in every form that analysers write: the numbers that were put in come out, and every guess is said. */
+import * as fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { applyMapping } from '../../core/gas/apply-mapping.ts';
+import { guessMapping } from '../../core/gas/mapping.ts';
+import { readGasTable } from '../../core/gas/read-table.ts';
+import { valueAt } from '../../core/gas/series.ts';
+import { madeQuantities, makeGasFile, type FileForm, type MadeFile } from './gas-file-maker.ts';
+
+const plainForm: FileForm = {
+  delimiter: ',',
+  decimal: '.',
+  lineEnd: '\n',
+  bom: false,
+  preamble: 'none',
+  units: 'row',
+  time: 'm:ss',
+  uptake: 'mL/min',
+  rows: 'per-breath',
+  blankLines: false,
+  repeatedHeadings: false,
+  quoted: false,
+  missing: '',
+  trailingDelimiter: false,
+  turn: 0,
+  seed: 1,
+  length: 120,
+};
+
+const anyForm: fc.Arbitrary<FileForm> = fc.record({
+  delimiter: fc.constantFrom(',', ';', '\t'),
+  decimal: fc.constantFrom('.', ','),
+  lineEnd: fc.constantFrom('\n', '\r\n'),
+  bom: fc.boolean(),
+  preamble: fc.constantFrom('none', 'short', 'padded', 'table'),
+  units: fc.constantFrom('row', 'heading', 'none'),
+  time: fc.constantFrom('m:ss', 'h:mm:ss', 's', 'min', 'time-of-day'),
+  uptake: fc.constantFrom('mL/min', 'L/min'),
+  rows: fc.constantFrom('per-breath', 'averaged'),
+  blankLines: fc.boolean(),
+  repeatedHeadings: fc.boolean(),
+  quoted: fc.boolean(),
+  missing: fc.constantFrom('', '-', 'NaN'),
+  trailingDelimiter: fc.boolean(),
+  turn: fc.integer({ min: 0, max: 7 }),
+  seed: fc.integer({ min: 1, max: 1_000_000 }),
+  length: fc.integer({ min: 60, max: 400 }),
+});
+
+function imported(text: string) {
+  const table = readGasTable(text);
+  if (!table.ok) throw new Error(table.error.message);
+  const guessed = guessMapping(table.value);
+  const series = applyMapping(table.value, guessed.mapping);
+  if (!series.ok) throw new Error(series.error.message);
+  return { table: table.value, guessed, series: series.value };
+}
+
+/** Every number that was printed is there, in its row, in L/min, /min, L or W; nothing else is. */
+function expectSameNumbers(made: MadeFile): void {
+  const { series, guessed } = imported(made.text);
+  expect(series.length).toBe(made.form.length);
+  expect(guessed.mapping.rows.kind).toBe(made.form.rows);
+  const wrong: string[] = [];
+  for (let row = 0; row < made.form.length; row += 1) {
+    // Times are whole or have at most 4 decimals of a minute; a microsecond is the rounding of the arithmetic.
+    if (!(Math.abs((series.time[row] ?? Number.NaN) - (made.time[row] ?? 0)) < 1e-3))
+      wrong.push(`time in row ${row}: ${series.time[row]} for ${made.time[row]}`);
+    for (const quantity of madeQuantities) {
+      // Exactly what a division by 1000 gives: there is no rounding to allow for.
+      const value = valueAt(series, quantity, row);
+      if (value !== made.values[quantity][row]) wrong.push(`${quantity} in row ${row}: ${value} for ${made.values[quantity][row]}`);
+    }
+  }
+  expect(wrong.slice(0, 5)).toEqual([]);
+}
+
+describe('files in all the forms', () => {
+  it('give back the numbers that were put in', () => {
+    fc.assert(
+      fc.property(anyForm, (form) => expectSameNumbers(makeGasFile(form))),
+      { numRuns: 400, seed: 20261125 },
+    );
+  });
+
+  it.each([
+    ['comma', {}],
+    ['semicolon and decimal comma', { delimiter: ';', decimal: ',' }],
+    ['tab and decimal comma', { delimiter: '\t', decimal: ',' }],
+    ['quoted decimal commas between commas', { delimiter: ',', decimal: ',' }],
+    ['byte order mark, padded preamble, units in the headings', { bom: true, preamble: 'padded', units: 'heading' }],
+    ['no units at all, litres', { units: 'none', uptake: 'L/min' }],
+    ['no units at all, millilitres', { units: 'none' }],
+    ['seconds', { time: 's' }],
+    ['decimal minutes without a unit', { time: 'min', units: 'none' }],
+    ['clock times over midnight', { time: 'time-of-day', seed: 3 }],
+    ['means of ten seconds', { rows: 'averaged' }],
+    ['a table of its own above the data', { preamble: 'table', delimiter: ';' }],
+  ] as [string, Partial<FileForm>][])('%s', (_, part) => expectSameNumbers(makeGasFile({ ...plainForm, ...part })));
+
+  it('say every guess with a reason, one for every column', () => {
+    fc.assert(
+      fc.property(anyForm, (form) => {
+        const { table, guessed } = imported(makeGasFile(form).text);
+        for (const [column] of table.headings.entries()) expect(guessed.guesses.some((guess) => guess.column === column)).toBe(true);
+        for (const about of ['time', 'rows'] as const) expect(guessed.guesses.some((guess) => guess.about === about)).toBe(true);
+        for (const about of ['delimiter', 'decimal mark', 'headings'] as const)
+          expect(table.guesses.some((guess) => guess.about === about)).toBe(true);
+        for (const guess of [...table.guesses, ...guessed.guesses]) expect(guess.reason.length).toBeGreaterThan(5);
+      }),
+      { numRuns: 60, seed: 7 },
+    );
+  });
+});
