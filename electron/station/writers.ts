@@ -1,6 +1,8 @@
 /** The heavy parts, loaded when first asked for, so that the first screen does not wait for them. */
 import { failure, success } from '../../core/result.ts';
 import type { DeskFile } from '../../core/contract/contract.ts';
+import { systemClock } from './clock.ts';
+import { isoWithOffset } from './ids.ts';
 import type { StationOptions } from './station.ts';
 
 // Until both modules are in, their names are kept from the compiler.
@@ -10,7 +12,7 @@ const deskModule = '../desk/mark-files.ts';
 export const writers: Pick<StationOptions, 'writePdf' | 'markFiles'> = {
   writePdf: async (file, paper) => {
     const { writeWorksheet } = (await import(pdfModule)) as { writeWorksheet(input: unknown): Promise<Uint8Array> };
-    return writeWorksheet({ file, paper });
+    return writeWorksheet({ session: file.session, worksheet: file.worksheet, version: file.program.version, paper, wall: isoWithOffset(systemClock().wallMs()) });
   },
   markFiles: async (files, sheet) => {
     try {
