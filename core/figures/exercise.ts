@@ -4,14 +4,14 @@ import { restingValue } from '../recovery/tracker.ts';
 import { stageResults, type StageResult } from '../results/stages.ts';
 import { stageLength } from '../session/schedule.ts';
 import type { SessionState } from '../session/state.ts';
-import { axisTitle, circles, frame, minutesAxis, squares, tickLook, type FigureConfig, type FigureMark, type PlotLook, type Point } from './figure.ts';
+import { axisTitle, circles, frame, minutesAxis, squares, tickLook, weightOf, type FigureConfig, type FigureMark, type PlotLook, type Point } from './figure.ts';
 
 export interface ExercisePlot {
   readonly heartRate: readonly Point[];
   readonly uptake: readonly Point[];
   readonly predicted: readonly { readonly from: number; readonly to: number; readonly y: number }[];
   readonly stages: readonly { readonly from: number; readonly to: number }[];
-  /** Where the axis ends: the running stage's end and a half stage more; once stopped, the last stage's end. */
+  /** Where the axis ends: the running stage's end and a half stage more; once stopped, a little after the stop. */
   readonly until: number;
   readonly stageMinutes: number;
 }
@@ -19,6 +19,8 @@ export interface ExercisePlot {
 const MINUTE = 60_000;
 /** Heart rates are read in steps of 30: five lines from 60 to 210. */
 const BEATS_STEP = 30;
+/** Oxygen uptake keeps to the lower part of the figure, so that its squares and the pulse's circles do not lie on each other. */
+const HEADROOM = 1.7;
 
 export function exercisePlot(state: SessionState, results: readonly StageResult[] = stageResults(state)): ExercisePlot {
   const start = state.starts.exercise ?? 0;
@@ -31,15 +33,16 @@ export function exercisePlot(state: SessionState, results: readonly StageResult[
   const restUptake = restingValue(state, 'vo2');
   const uptake = results.flatMap((result) => (result.vo2 === undefined ? [] : [{ x: ((result.stage.ended ?? result.stage.ends) - start) / MINUTE, y: result.vo2 }]));
   const last = state.stages.at(-1);
-  const ends = last === undefined ? 0 : (last.ends - start) / MINUTE;
+  const stopped = state.stop === undefined ? undefined : (state.stop.taken - start) / MINUTE;
   return {
     heartRate: rest === undefined ? heartRate : [{ x: 0, y: rest }, ...heartRate],
     uptake: restUptake === undefined ? uptake : [{ x: 0, y: restUptake }, ...uptake],
     predicted: results.flatMap((result) =>
-      result.predicted?.absolute === undefined ? [] : [{ from: (result.stage.ends - start) / MINUTE - 0.55, to: (result.stage.ends - start) / MINUTE, y: result.predicted.absolute }],
+      // Once stopped, the unfinished stage is not compared.
+      result.predicted?.absolute === undefined || (stopped !== undefined && !result.stage.completed) ? [] : [{ from: (result.stage.ends - start) / MINUTE - 0.55, to: (result.stage.ends - start) / MINUTE, y: result.predicted.absolute }],
     ),
     stages: state.stages.map((stage) => ({ from: stage.changedAt / MINUTE, to: ((stage.ended ?? stage.ends) - start) / MINUTE })),
-    until: Math.max(3 * stageMinutes, state.stop === undefined ? ends + stageMinutes / 2 : ends + 0.25),
+    until: Math.max(3 * stageMinutes, stopped === undefined ? (last === undefined ? 0 : (last.ends - start) / MINUTE + stageMinutes / 2) : stopped + 0.5),
     stageMinutes,
   };
 }
@@ -59,13 +62,13 @@ export function exerciseChart(plot: ExercisePlot, look: PlotLook, now: number | 
   const low = Math.min(60, ...beats.map((beat) => Math.floor(beat / BEATS_STEP) * BEATS_STEP));
   const high = Math.max(210, ...beats.map((beat) => Math.ceil(beat / BEATS_STEP) * BEATS_STEP));
   const steps = (high - low) / BEATS_STEP;
-  const litres = niceStep(Math.max(1, ...plot.uptake.map((point) => point.y), ...plot.predicted.map((one) => one.y)) * 1.08, steps);
+  const litres = niceStep(Math.max(1, ...plot.uptake.map((point) => point.y), ...plot.predicted.map((one) => one.y)) * HEADROOM, steps);
   const marks: Record<string, FigureMark> = {};
   for (const [index, stage] of plot.stages.entries()) {
-    if (index % 2 === 0) marks[`stage${index}`] = { type: 'box', xMin: stage.from, xMax: stage.to, backgroundColor: look.band, borderWidth: 0, drawTime: 'beforeDatasetsDraw' };
+    if (index % 2 === 0) marks[`stage${index}`] = { type: 'box', xMin: stage.from, xMax: stage.to, backgroundColor: look.band, borderWidth: 0, drawTime: 'beforeDraw' };
   }
   for (const [index, one] of plot.predicted.entries()) {
-    marks[`predicted${index}`] = { type: 'line', yScaleID: 'litres', xMin: one.from, xMax: one.to, yMin: one.y, yMax: one.y, borderColor: look.soft, borderWidth: 3, drawTime: 'beforeDatasetsDraw' };
+    marks[`predicted${index}`] = { type: 'line', yScaleID: 'litres', xMin: one.from, xMax: one.to, yMin: one.y, yMax: one.y, borderColor: look.soft, borderWidth: 3 * weightOf(look), drawTime: 'beforeDatasetsDraw' };
   }
   if (now !== undefined) marks['now'] = { type: 'line', xMin: now, xMax: now, borderColor: look.call, borderWidth: 1.5, drawTime: 'beforeDatasetsDraw' };
   const label = (point: Point | undefined, decimals: number, color: string, scale: string, above: boolean): FigureMark | undefined =>
@@ -78,8 +81,8 @@ export function exerciseChart(plot: ExercisePlot, look: PlotLook, now: number | 
       color,
       font: { family: look.face, size: look.size, weight: 600 },
       padding: 0,
-      xAdjust: -look.size,
-      yAdjust: above ? -look.size : look.size,
+      xAdjust: above ? -look.size : look.size,
+      yAdjust: above ? -look.size : look.size * 1.25,
     };
   const beat = label(plot.heartRate.at(-1), 0, look.call, 'beats', true);
   const uptake = label(plot.uptake.at(-1), 2, look.accent, 'litres', false);
@@ -90,7 +93,7 @@ export function exerciseChart(plot: ExercisePlot, look: PlotLook, now: number | 
     data: { datasets: [circles('Heart rate', plot.heartRate, look, 'beats'), squares('Oxygen uptake', plot.uptake, look, 'litres')] },
     options: frame(look, marks, {
       x: minutesAxis(look, plot.until, plot.stageMinutes, 'Exercise time, min'),
-      beats: { type: 'linear', position: 'left', min: low, max: high, ticks: { stepSize: BEATS_STEP, ...tickLook(look) }, grid: { color: look.hairline, tickLength: 0 }, border: { display: false }, ...axisTitle('Heart rate, /min', look) },
+      beats: { type: 'linear', position: 'left', min: low, max: high, ticks: { stepSize: BEATS_STEP, ...tickLook(look) }, grid: { color: look.hairline, tickLength: 0, lineWidth: weightOf(look) }, border: { display: false }, ...axisTitle('Heart rate, /min', look) },
       litres: {
         type: 'linear',
         position: 'right',

@@ -25,6 +25,8 @@ export interface PlotLook {
   readonly size: number;
   /** Axes carry their titles: on paper nobody can ask. */
   readonly titles?: boolean;
+  /** Of lines and marks, against those of a screen. */
+  readonly weight?: number;
 }
 
 /** Black on white: what is told apart by colour on a screen is told apart by mark, line and grey here. */
@@ -37,8 +39,9 @@ export const printLook: PlotLook = {
   call: '#1b2225',
   accent: '#1b2225',
   face: "'Atkinson Hyperlegible Next', 'DejaVu Sans'",
-  size: 11,
+  size: 8,
   titles: true,
+  weight: 0.72,
 };
 
 export interface FigureScale {
@@ -55,7 +58,7 @@ export interface FigureScale {
     includeBounds?: boolean;
     callback?: (value: number | string) => string;
   };
-  grid: { display?: boolean; color?: string; tickLength?: number };
+  grid: { display?: boolean; color?: string; tickLength?: number; lineWidth?: number };
   border: { display?: boolean; color?: string };
   title?: { display: boolean; text: string; color: string; font: { family: string; size: number }; padding?: number };
 }
@@ -94,6 +97,10 @@ export interface FigureConfig {
     plugins: { legend: { display: false }; tooltip: { enabled: false }; annotation: { annotations: Record<string, FigureMark> } };
     scales: Record<string, FigureScale>;
   };
+}
+
+export function weightOf(look: PlotLook): number {
+  return look.weight ?? 1;
 }
 
 export function tickLook(look: PlotLook): { color: string; font: { family: string; size: number }; padding: number } {
@@ -141,8 +148,8 @@ export function circles(label: string, points: readonly Point[], look: PlotLook,
     showLine: true,
     borderColor: look.call,
     backgroundColor: look.call,
-    borderWidth: 2,
-    pointRadius: 3.5,
+    borderWidth: 2 * weightOf(look),
+    pointRadius: 3.5 * weightOf(look),
     pointStyle: 'circle',
     pointBackgroundColor: look.call,
     pointBorderColor: look.call,
@@ -160,13 +167,13 @@ export function squares(label: string, points: readonly Point[], look: PlotLook,
     showLine: line,
     borderColor: look.accent,
     backgroundColor: look.paper,
-    borderWidth: 1.5,
+    borderWidth: 1.5 * weightOf(look),
     ...(line && look.titles === true ? { borderDash: [4, 3] } : {}),
-    pointRadius: 4.5,
+    pointRadius: 4.5 * weightOf(look),
     pointStyle: 'rect',
     pointBackgroundColor: look.paper,
     pointBorderColor: look.accent,
-    pointBorderWidth: 2,
+    pointBorderWidth: 2 * weightOf(look),
     clip: false,
   };
 }

@@ -2,7 +2,7 @@
 import { formatClock } from '../clock-text.ts';
 import { recoverySeries, restingValue } from '../recovery/tracker.ts';
 import type { SessionState } from '../session/state.ts';
-import { axisTitle, circles, frame, minutesAxis, squares, tickLook, type FigureConfig, type FigureMark, type PlotLook, type Point } from './figure.ts';
+import { axisTitle, circles, frame, minutesAxis, squares, tickLook, weightOf, type FigureConfig, type FigureMark, type PlotLook, type Point } from './figure.ts';
 
 export interface RecoveryPlot {
   readonly heartRate: readonly Point[];
@@ -21,12 +21,21 @@ export function recoveryPlot(state: SessionState, now: number): RecoveryPlot {
   const restHeartRate = restingValue(state, 'heart-rate');
   const restSystolic = restingValue(state, 'systolic');
   return {
-    heartRate: minutes(recoverySeries(state, 'heart-rate')),
+    heartRate: [...atStop(state), ...minutes(recoverySeries(state, 'heart-rate')).filter((point) => point.x > 0)],
     systolic: minutes(recoverySeries(state, 'systolic')),
     ...(restHeartRate === undefined ? {} : { restHeartRate }),
     ...(restSystolic === undefined ? {} : { restSystolic }),
     until: Math.max(6, Math.ceil(((state.starts.closed ?? now) - start) / MINUTE + 1)),
   };
+}
+
+/** The pulse that recovery begins from: the last of exercise, where it was taken within a minute of the stop. */
+function atStop(state: SessionState): Point[] {
+  const stop = state.stop?.taken;
+  const last = [...state.slots.values()].findLast((slot) => slot.slot.phase === 'exercise' && slot.slot.quantity === 'heart-rate' && slot.current?.value !== undefined)?.current;
+  const first = recoverySeries(state, 'heart-rate').find((point) => point.at === 0);
+  if (first) return [{ x: 0, y: first.value }];
+  return stop === undefined || last?.value === undefined || Math.abs(last.taken - stop) > MINUTE ? [] : [{ x: 0, y: last.value }];
 }
 
 /** What the figure says to someone who does not see it. */
@@ -43,7 +52,7 @@ export function recoveryChart(plot: RecoveryPlot, look: PlotLook): FigureConfig 
   const rests = [plot.restHeartRate, plot.restSystolic].filter((value) => value !== undefined);
   const marks: Record<string, FigureMark> = {};
   const restLine = (value: number | undefined, color: string): FigureMark | undefined =>
-    value === undefined ? undefined : { type: 'line', yMin: value, yMax: value, borderColor: color, borderWidth: 1, borderDash: [4, 3], drawTime: 'beforeDatasetsDraw', ...(look.titles === true ? { label: restLabel(value, look) } : {}) };
+    value === undefined ? undefined : { type: 'line', yMin: value, yMax: value, borderColor: color, borderWidth: weightOf(look), borderDash: [4, 3], drawTime: 'beforeDatasetsDraw', ...(look.titles === true ? { label: restLabel(value, look) } : {}) };
   const beat = restLine(plot.restHeartRate, look.call);
   const pressure = restLine(plot.restSystolic, look.accent);
   if (beat) marks['beat'] = beat;
@@ -55,17 +64,17 @@ export function recoveryChart(plot: RecoveryPlot, look: PlotLook): FigureConfig 
       x: minutesAxis(look, plot.until, plot.until > 12 ? 5 : 1, 'Recovery time, min'),
       y: {
         type: 'linear',
-        min: Math.min(60, ...[...values, ...rests].map((value) => Math.floor(value / 20) * 20)),
-        max: Math.max(180, ...values.map((value) => Math.ceil(value / 20) * 20)),
+        min: Math.min(40, ...[...values, ...rests].map((value) => Math.floor(value / 40) * 40)),
+        max: Math.max(200, ...values.map((value) => Math.ceil(value / 40) * 40)),
         ticks: { stepSize: 40, ...tickLook(look) },
-        grid: { color: look.hairline, tickLength: 0 },
+        grid: { color: look.hairline, tickLength: 0, lineWidth: weightOf(look) },
         border: { display: false },
-        ...axisTitle('Heart rate, /min · pressure, mmHg', look),
+        ...axisTitle('/min, mmHg', look),
       },
     }),
   };
 }
 
 function restLabel(value: number, look: PlotLook): Record<string, unknown> {
-  return { display: true, content: `rest ${Math.round(value)}`, position: 'end', color: look.soft, backgroundColor: look.paper, font: { family: look.face, size: look.size - 1, weight: 400 }, padding: 1 };
+  return { display: true, content: `rest ${Math.round(value)}`, position: 'end', color: look.soft, backgroundColor: look.paper, font: { family: look.face, size: look.size, weight: 400 }, padding: 1 };
 }
