@@ -1,17 +1,17 @@
-/** The parts of Chart.js that the live plots need, in a file of its own so that they are fetched when a plot is shown. */
+/** The parts of Chart.js that the figures need, in a file of its own so that they are fetched when a figure is shown. */
 import { Chart, LinearScale, LineController, LineElement, PointElement, type ChartConfiguration } from 'chart.js';
 import annotation from 'chartjs-plugin-annotation';
+import type { FigureConfig } from '../../core/figures/figure.ts';
 
 Chart.register(LineController, LineElement, PointElement, LinearScale, annotation);
 
-type Config = ChartConfiguration<'line', { x: number; y: number }[]>;
-
 /** Draws into the canvas; an earlier chart of it is changed, not made anew. */
-export function draw(chart: Chart | undefined, canvas: HTMLCanvasElement, config: ChartConfiguration<'line', { readonly x: number; readonly y: number }[]>): Chart {
-  const own = config as Config;
-  if (!chart) return new Chart(canvas, own) as unknown as Chart;
-  chart.data = own.data as Chart['data'];
-  chart.options = own.options as Chart['options'];
+export function draw(chart: Chart | undefined, canvas: HTMLCanvasElement, config: FigureConfig): Chart {
+  // Core's type is the part of Chart.js's that figures use.
+  const own = config as unknown as ChartConfiguration;
+  if (!chart) return new Chart(canvas, own);
+  chart.data = own.data;
+  if (own.options) chart.options = own.options;
   chart.update('none');
   return chart;
 }

@@ -1,8 +1,8 @@
 /** The entry line with everything that it understands on this screen: answers to what is asked, a few words, and readings. */
 import { parseClock } from '../../core/clock-text.ts';
-import { readEntry, type EntryReading } from '../../core/session/entry-line.ts';
+import { placeText, readEntry, type EntryReading } from '../../core/session/entry-line.ts';
 import { phaseAt } from '../../core/session/place.ts';
-import type { SessionDraft, Slot } from '../../core/session/events.ts';
+import { slotKey, type SessionDraft, type Slot } from '../../core/session/events.ts';
 import { recoveryAt } from '../../core/recovery/tracker.ts';
 import type { SessionState } from '../../core/session/state.ts';
 import { answerTo, type Asking } from './questions.ts';
@@ -55,7 +55,7 @@ export function readLine(state: SessionState, of: LineOf): LineReading {
   if (ticked && state.phase === 'recovery') return tick(state, Number(ticked[1]), ticked[2] === undefined, of.now);
   const aim = { author: of.author, speedUnit: of.speedUnit, ...(of.aimed === undefined ? {} : { slot: of.aimed }) };
   const earlier = EARLIER.exec(text);
-  if (!earlier) return readEntry(state, of.text, of.now, aim);
+  if (!earlier) return guarded(state, readEntry(state, of.text, of.now, aim), of);
   const moment = (state.starts[phaseAt(state, of.now)] ?? 0) + (parseClock(earlier[1] ?? '') ?? 0);
   if (moment > of.now) return { state: 'refused', says: `${earlier[1]} is still to come.`, drafts: [] };
   const said = text.slice(0, earlier.index);
@@ -63,6 +63,23 @@ export function readLine(state: SessionState, of: LineOf): LineReading {
   const read = readEntry(state, said, moment, aim);
   if (read.command !== undefined) return { state: 'refused', says: `"${said}" is done now, without a time.`, drafts: [] };
   return { ...read, drafts: read.drafts.map((draft) => ({ taken: moment, ...draft })) };
+}
+
+/**
+ * A bare number said between two calls would quietly amend the last one. Unless its cell was chosen, it is asked about once:
+ * the second Enter keeps it.
+ */
+function guarded(state: SessionState, read: LineReading, of: LineOf): LineReading {
+  if (read.state !== 'ready' || of.aimed) return read;
+  const amended = read.drafts.flatMap((draft) => {
+    if (draft.kind !== 'reading-taken') return [];
+    const mine = state.slots.get(slotKey(draft.data.slot))?.readings.findLast((reading) => !reading.struck && reading.amendedBy === undefined && reading.author === of.author);
+    return mine === undefined ? [] : [{ typed: mine.heard ?? mine.typed, place: placeText(draft.data.slot) }];
+  });
+  const [first] = amended;
+  if (!first) return read;
+  const ask = `${first.typed} stands at ${first.place}. Enter again amends it.`;
+  return { ...read, ask: read.ask === undefined ? ask : `${read.ask} ${ask}` };
 }
 
 function changeAt(state: SessionState, moment: number, words: string): LineReading {

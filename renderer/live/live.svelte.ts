@@ -22,6 +22,7 @@ import { readLine, type LineReading } from './line.ts';
 import { Outbox } from './outbox.svelte.ts';
 import { notTakenNow, slotsInWords, viewOf, type Asking } from './questions.ts';
 import { comparisonOf, currentRow, diskWords, notesOf, recoveryFigures } from './sheet-words.ts';
+import type { heardAt } from '../../core/rehearsal/heard.ts';
 import { planOf, stageView } from './stage-view.ts';
 import { plannedSpeedUnit, settingsWords, speedWords, type SpeedUnit } from './settings-text.ts';
 import { undoLast } from './undo.ts';
@@ -90,6 +91,12 @@ export class Live {
     });
   }
 
+  /** The simulated participant is fetched only where there is one. */
+  async listen(): Promise<void> {
+    if (this.#listen) return;
+    this.#listen = (await import('../../core/rehearsal/heard.ts')).heardAt;
+  }
+
   close(): void {
     this.#stopListening();
     this.outbox.close();
@@ -155,13 +162,21 @@ export class Live {
   readonly takeBackLeft = $derived(this.state?.stop === undefined || this.phase !== 'recovery' ? 0 : Math.max(0, this.state.stop.taken + STOP_CAN_BE_TAKEN_BACK - this.now));
   readonly stopWaiting = $derived.by(() => this.outbox.waiting.find((waiting) => waiting.drafts.some((draft) => draft.kind === 'test-stopped')));
 
+  /** A rehearsal in which the pair records: what is called out is shown. */
+  readonly hears = $derived(this.state?.rehearsal?.records === false && this.state.readOnly === undefined);
+  #listen = $state.raw<typeof heardAt | undefined>(undefined);
+  readonly heard = $derived.by(() => {
+    if (!this.hears || !this.state) return [];
+    return (this.#listen?.(this.state, this.second) ?? []).slice(-3);
+  });
+
   readonly stage = $derived(this.state && stageView(this.state, this.now, this.speedUnit));
   readonly plan = $derived(this.state === undefined ? [] : planOf(this.state, this.speedUnit));
   readonly recovery = $derived(this.state?.starts.recovery === undefined ? undefined : recoveryAt(this.state, this.second));
   readonly comparison = $derived(this.state === undefined ? [] : comparisonOf(this.state));
   readonly heartRateRecovery = $derived(this.state === undefined ? [] : recoveryFigures(this.state, this.second));
   /** The row where things happen: of the open call, else the next one to come. */
-  readonly currentRow = $derived(currentRow(this.rows, this.present, this.second));
+  readonly currentRow = $derived(currentRow(this.rows, this.present, this.second, this.phase === 'worksheet'));
   readonly aimedWords = $derived(this.aimed === undefined ? '' : `${slotsInWords(this.aimed.cell.slots)}, ${placeText(this.aimed.slot)}: ${this.aimed.cell.text === '' ? 'type the value' : `${this.aimed.cell.text} stands; type to amend it`}${notesOf(this.aimed.row).length === 0 ? '' : ` (${notesOf(this.aimed.row).join('; ')})`}`);
   readonly disk = $derived.by(() => diskWords(this.feed.events, this.second, this.isLost, this.outbox.waiting.length));
 

@@ -1,5 +1,5 @@
 /** The theme's tokens as a plot needs them. */
-import type { PlotLook } from './plot.ts';
+import type { PlotLook } from '../../core/figures/figure.ts';
 
 export function lookOf(root: HTMLElement): PlotLook {
   const style = getComputedStyle(root);

@@ -9,9 +9,10 @@ import type { SessionState } from '../../core/session/state.ts';
 import type { CallView } from './call-view.ts';
 
 /** Which row is lit: the one that the open call belongs to, else the next one to come. */
-export function currentRow(rows: readonly SheetRow[], present: CallView | undefined, now: number): string | undefined {
+export function currentRow(rows: readonly SheetRow[], present: CallView | undefined, now: number, isClosed: boolean): string | undefined {
   const called = present && rows.find((row) => row.cells.some((cell) => cell.keys.some((key) => present.slotKeys.includes(key))));
   if (called) return called.key;
+  if (isClosed) return undefined;
   return rows.find((row) => row.kind === 'row' && row.phase !== 'rest' && row.at >= now)?.key ?? rows.findLast((row) => row.kind === 'row')?.key;
 }
 
@@ -40,12 +41,11 @@ const FULL = 25;
 export function comparisonOf(state: SessionState): readonly Comparison[] {
   const start = state.starts.exercise ?? 0;
   return stageResults(state).map((result) => {
-    const { number, ends } = result.stage;
+    const { number } = result.stage;
     const slot = [...state.slots.values()].find((one) => one.slot.stage === number && one.slot.quantity === 'vo2' && one.slot.mark === 'end');
     const waits = slot?.scheduled && !slot.current && !slot.notTaken ? `by ${formatClock(slot.scheduled.late - start)}` : '–';
     const half = result.percent === undefined ? undefined : (Math.min(FULL, Math.abs(result.percent)) / FULL) * 50;
     const by = result.percent === undefined || half === undefined ? {} : { left: result.percent < 0 ? 50 - half : 50, width: Math.max(half, 1) };
-    void ends;
     return {
       stage: number,
       measured: result.vo2 === undefined ? waits : formatNumber(result.vo2, 2),
@@ -93,4 +93,9 @@ export function diskWords(events: readonly RecordEvent[], now: number, isLost: b
   if (!last) return 'no readings yet';
   const ago = Math.max(0, now - last.entered);
   return `${readings.length} ${readings.length === 1 ? 'reading' : 'readings'} on disk, last ${ago < 60_000 ? `${Math.floor(ago / 1000)} s` : `${Math.floor(ago / 60_000)} min`} ago`;
+}
+
+/** How many whole rows of a height fit; at least one, and all until the window has been measured. */
+export function rowsThatFit(height: number, row: number): number {
+  return row <= 0 || height <= 0 ? 1000 : Math.max(1, Math.floor((height + 1) / row));
 }
