@@ -1,0 +1,11 @@
+/** Bytes as base64, in pieces, since a call takes only so many arguments. */
+export function base64Of(bytes: Uint8Array): string {
+  const PIECE = 0x8000;
+  let binary = '';
+  for (let from = 0; from < bytes.length; from += PIECE) binary += String.fromCharCode(...bytes.subarray(from, from + PIECE));
+  return btoa(binary);
+}
+
+export function base64OfText(text: string): string {
+  return base64Of(new TextEncoder().encode(text));
+}
