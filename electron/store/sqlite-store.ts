@@ -56,7 +56,10 @@ function prepare(database: SqliteDatabase, file: string): Result<void> {
   database.pragma('foreign_keys = ON');
   database.pragma('trusted_schema = OFF');
   if (database.pragma('synchronous', { simple: true }) !== 2) throw new Error('synchronous=FULL did not take');
-  return migrate(database, file);
+  const migrated = migrate(database, file);
+  // A file that may only be read opens without a word; the first reading must not be what finds out. So it is written to now.
+  if (migrated.ok) database.pragma(`user_version = ${database.pragma('user_version', { simple: true }) as number}`);
+  return migrated;
 }
 
 interface EventRow {
