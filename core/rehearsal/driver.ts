@@ -7,8 +7,7 @@ import type { Action, Cast } from './pair.ts';
 import { participantByCode } from './participant.ts';
 import { Projection } from './projection.ts';
 
-/** The author of everything that a rehearsal writes. */
-export const REHEARSAL_AUTHOR = 'rehearsal';
+export { REHEARSAL_AUTHOR } from './pair.ts';
 
 /** No answer is longer than this; what is left comes with the next one. */
 const MOST_DRAFTS = 100;

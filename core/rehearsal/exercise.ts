@@ -10,7 +10,7 @@ import { gaitOf } from './course.ts';
 import { typedReading } from './measure.ts';
 import { changeOf, type Action, type Cast } from './pair.ts';
 import type { Body } from './physiology.ts';
-import { stopPlan } from './stop.ts';
+import { decidedAt, stopPlan } from './stop.ts';
 
 export function exerciseActions(state: SessionState, cast: Cast, body: Body): Action[] {
   const actions: Action[] = [];
@@ -25,7 +25,8 @@ export function exerciseActions(state: SessionState, cast: Cast, body: Body): Ac
   actions.push(...repeatActions(state, cast, body));
   // A next stage whose setting hangs on readings that are not there yet waits for them.
   if (next && Object.keys(next.settings).length > 0) {
-    const change = changeOf(next.number, next.due, cast.seed);
+    const planned = changeOf(next.number, next.due, cast.seed);
+    const change = { ...planned, at: Math.max(planned.at, decidedAt(state, next.due)) };
     const settings = change.other ? coarseSettings(next.settings) : undefined;
     const drafts: SessionDraft[] = [{ kind: 'stage-changed', taken: change.at, data: { stage: next.number, ...(settings ? { settings: settings.written } : {}) } }];
     if (settings) drafts.push({ kind: 'note-added', taken: change.at, data: { text: settings.note } });

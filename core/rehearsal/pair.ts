@@ -9,6 +9,9 @@ import type { SessionState, SlotState, StageState } from '../session/state.ts';
 import { secondsBetween, uniform } from './chance.ts';
 import type { Participant } from './participant.ts';
 
+/** The author of everything that a rehearsal writes. */
+export const REHEARSAL_AUTHOR = 'rehearsal';
+
 export interface Cast {
   readonly participant: Participant;
   readonly seed: number;
@@ -84,7 +87,9 @@ export function planOf(state: SessionState, group: Group, cast: Cast): Plan {
   const stage = stageOf(state, group);
   const [least, most] = USUAL[kind];
   const mark = group.slots[0]?.slot.mark ?? '';
-  const begins = mark === 'stop' ? (state.stop?.taken ?? 0) : (stage?.changed ?? 0);
+  const stop = state.stop?.taken ?? 0;
+  // After a stop for a symptom hands are first with the person, and the readings that it brings begin then.
+  const begins = mark === 'stop' ? stop : group.slots[0]?.slot.phase === 'recovery' ? stop + (state.stop?.symptom ? 8_000 : 0) : (stage?.changed ?? 0);
   const soonest = Math.max(scheduled.opens + (kind === 'pressure' ? 25_000 : 1_000), begins + 1_000);
   const usual = Math.max(soonest, scheduled.due + secondsBetween(seed, what, least, most));
   // The stop and the first two minutes of recovery are never spoilt by chance: peak and heart-rate recovery hang on them.
@@ -97,7 +102,9 @@ export function planOf(state: SessionState, group: Group, cast: Cast): Plan {
   const studentRecords = state.rehearsal?.records === false;
   if (dropped) return { at: studentRecords ? usual + 6_000 : lateMoment(scheduled, seed, what, usual), does: 'take', counted: true, why: 'strap lost contact; pulse counted for 15 s' };
   if (safe) return { at: usual, does: 'take' };
-  if (uniform(seed, `${what}/missed`) < MISSED[kind]) return { at: usual + 5_000, does: 'miss', why: REASONS[kind] };
+  // Nor is a heart rate lost on which the sheet holds a stage or branches.
+  const decides = kind === 'heart-rate' && (state.sheet.stages['steady-state'] !== undefined || state.sheet.stages.branch !== undefined);
+  if (!decides && uniform(seed, `${what}/missed`) < MISSED[kind]) return { at: usual + 5_000, does: 'miss', why: REASONS[kind] };
   const shown = kind === 'heart-rate' && key === shownLate(seed);
   // Where the student records, being late is the student's own.
   if (studentRecords) return { at: usual, does: 'take' };

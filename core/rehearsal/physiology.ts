@@ -53,7 +53,7 @@ export function onTheDay(participant: Participant, seed: number): Participant {
   };
 }
 
-interface Piece {
+export interface Piece {
   readonly at: number;
   readonly target: number;
   /** Change of the target each second. */
@@ -62,7 +62,7 @@ interface Piece {
 }
 
 /** First-order response to a chain of steps and ramps, delayed by `delay` ms. */
-function follow(pieces: readonly Piece[], at: number, delay = 0): number {
+export function follow(pieces: readonly Piece[], at: number, delay = 0): number {
   let value = pieces[0]?.target ?? Number.NaN;
   for (const [index, piece] of pieces.entries()) {
     const begins = piece.at + delay;

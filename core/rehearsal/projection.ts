@@ -6,6 +6,7 @@
 import type { SessionDraft, SessionEvent, SessionKind, SessionData } from '../session/events.ts';
 import { SessionFold } from '../session/fold.ts';
 import type { SessionState, Settings } from '../session/state.ts';
+import { REHEARSAL_AUTHOR } from './pair.ts';
 import { isDetailId, type SettingQuantity } from '../vocabulary.ts';
 
 export class Projection {
@@ -21,7 +22,7 @@ export class Projection {
   }
 
   push(draft: SessionDraft & { readonly taken: number }): this {
-    this.#fold.add(eventFor(this.#record, this.#seq, draft.kind, draft.data, draft.taken, 'rehearsal'));
+    this.#fold.add(eventFor(this.#record, this.#seq, draft.kind, draft.data, draft.taken, REHEARSAL_AUTHOR));
     this.#seq += 1;
     return this;
   }

@@ -4,7 +4,7 @@ import { recoveryAt } from '../recovery/tracker.ts';
 import type { SessionState } from '../session/state.ts';
 import type { Posture } from '../vocabulary.ts';
 import { secondsBetween } from './chance.ts';
-import type { Action, Cast } from './pair.ts';
+import { REHEARSAL_AUTHOR, type Action, type Cast } from './pair.ts';
 import type { Body } from './physiology.ts';
 import { stopPlan, type StopWhy } from './stop.ts';
 
@@ -48,12 +48,14 @@ const REASONS: Readonly<Record<StopWhy, { readonly words: RegExp; readonly sympt
 
 /** The sheet's own words for a reason, found by what they say; the first of its kind where none does. */
 function reasonActions(state: SessionState, cast: Cast, body: Body, stop: number): Action[] {
-  if (state.stop?.reason !== undefined) return [];
+  // Whoever stopped the test knows why.
+  if (state.stop?.reason !== undefined || state.stop?.author !== REHEARSAL_AUTHOR) return [];
   const { why } = stopPlan(state, cast, body);
   const { words, symptom } = REASONS[why];
   const offered = state.sheet.stop.reasons.filter((reason) => reason.symptom === symptom);
   const reason = offered.find(({ text }) => words.test(text)) ?? offered[0] ?? { text: symptom ? 'Light-headed' : 'Volitional exhaustion', symptom };
-  const at = stop + secondsBetween(cast.seed, 'stop/reason', 12, 20);
+  // A symptom is plain to see and changes what is called for; any other reason is asked when there is breath to answer.
+  const at = stop + (symptom ? secondsBetween(cast.seed, 'stop/reason', 4, 6) : secondsBetween(cast.seed, 'stop/reason', 12, 20));
   return [{ at, drafts: [{ kind: 'stop-reason-given', taken: at, data: { reason: reason.text, symptom: reason.symptom } }] }];
 }
 

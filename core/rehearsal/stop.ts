@@ -1,5 +1,4 @@
 /** When and why a simulated test ends if nobody ends it sooner. */
-import { nextStage } from '../session/calls.ts';
 import type { SessionState } from '../session/state.ts';
 import { alertsOf, type Alert } from '../session/alerts.ts';
 import type { Cast } from './pair.ts';
@@ -24,7 +23,7 @@ const AFTER_TAKEN_BACK = 45_000;
 export function stopPlan(state: SessionState, cast: Cast, body: Body): { readonly at: number; readonly why: StopWhy } {
   const { behaviour } = cast.participant;
   const present = state.stages.at(-1);
-  const end = state.sheet.stages.list.length <= (present?.number ?? 0) && nextStage(state) === undefined ? (present?.ends ?? Infinity) + 2_000 : Infinity;
+  const end = present && state.next === undefined ? Math.max(present.ends + 2_000, decidedAt(state, present.ends)) : Infinity;
   const candidates = [
     { at: body.exhausted, why: 'fatigue' as const },
     { at: end, why: 'end' as const },
@@ -35,4 +34,22 @@ export function stopPlan(state: SessionState, cast: Cast, body: Body): { readonl
   const first = candidates.reduce((a, b) => (b.at < a.at ? b : a));
   const back = state.stopsTakenBack.at(-1)?.taken;
   return { why: first.why, at: Math.round(back === undefined ? first.at : Math.max(first.at, back + AFTER_TAKEN_BACK)) };
+}
+
+/** After this the pair goes on without the heart rate that should have decided. */
+const WAITS_FOR_HEART_RATE = 50_000;
+
+/**
+ * Where the sheet holds a stage until the heart rate is steady, or branches on it, the last heart rate of the stage decides, and
+ * the pair waits for it: a second after it was taken; no wait on other sheets.
+ * @param due when the stage ends.
+ */
+export function decidedAt(state: SessionState, due: number): number {
+  const { 'steady-state': steady, branch } = state.sheet.stages;
+  const present = state.stages.at(-1);
+  if (!present || (!steady && branch?.after !== present.number)) return due;
+  let last = -Infinity;
+  for (const { slot, current } of state.slots.values()) if (slot.phase === 'exercise' && slot.stage === present.number && slot.quantity === 'heart-rate' && current) last = Math.max(last, current.taken);
+  const pending = present.steady?.state === 'pending' || (branch?.after === present.number && state.next?.settings === undefined);
+  return pending ? due + WAITS_FOR_HEART_RATE : Math.max(due, last + 1_000);
 }
