@@ -387,9 +387,9 @@ class Interpretation {
     const state = this.#stateOf(this.#ordered().map(({ draft, author, line: at }) => ({ draft, taken: draft.taken, author, line: at, rank: 0 })), true);
     const unmet = recoveryAt(state, taken).criteria.filter((criterion) => criterion.state !== 'met');
     if (unmet.length > 0 && !override) {
-      const text = `The recorded file does not show that these criteria for leaving were met: ${unmet.map((criterion) => criterion.text).join('; ')}.`;
-      this.#warn(undefined, text);
-      this.#add({ kind: 'note-added', data: { text: text.slice(0, 200) } }, taken, 'replay', line, CLOSING);
+      this.#warn(undefined, `The file does not show that these criteria for leaving were met: ${unmet.map((criterion) => criterion.text).join('; ')}.`);
+      const short = `Closed from a recorded file. Not shown in it: ${unmet.map((criterion) => criterion.id).join(', ')}.`;
+      this.#add({ kind: 'note-added', data: { text: short.slice(0, 200) } }, taken, 'replay', line, CLOSING);
     }
     const early = override ? { early: { initials: this.#author(override), reason: override.note.slice(0, 200) } } : {};
     this.#add({ kind: 'session-closed', data: { outcome: 'left', ...early } }, taken, this.#fallback, line, CLOSING + 1);

@@ -93,8 +93,8 @@ async function markAll(files: readonly Found[], sheet: string | undefined, termi
     const good = read.flatMap((one) => ('bytes' in one ? [one] : []));
     const answer = good.length === 0 ? undefined : await markFiles(good, sheet);
     if (answer && !answer.ok) throw new LabError(answer.error.message);
-    const results = new Map((answer?.ok ? answer.value : []).map((file, index) => [good[index]?.name, file] as const));
-    for (const one of read) marked.push('bytes' in one ? asMarked(results.get(one.name), one.name) : one);
+    const results = new Map((answer?.ok ? answer.value : []).map((file, index) => [good[index], file] as const));
+    for (const one of read) marked.push('bytes' in one ? asMarked(results.get(one), one.name) : one);
     if (Date.now() - told > 2_000 && marked.length < files.length) {
       terminal.say(`${marked.length} of ${files.length} read`);
       told = Date.now();

@@ -1,6 +1,6 @@
 /** `replay`: a recorded session through the real station, to the worksheets' PDFs and the results. */
 import { randomUUID } from 'node:crypto';
-import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { chmodSync, existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { replayProblemText, readSession, type Replay, type ReplayBatch } from '../../core/replay/replay.ts';
 import { resultsOf } from '../../core/results/results.ts';
@@ -50,16 +50,7 @@ const RESULTS_NAME = 'results.json';
 
 /** Works in a folder beside DIR, and moves what is finished into it: a run that fails leaves DIR as it was. */
 async function replayInto(folder: string, fileName: string, sheet: NamedSheet, replay: Replay, terminal: Terminal): Promise<ReplayReport> {
-  const parent = path.dirname(folder);
-  let working: string;
-  try {
-    if (existsSync(folder) && !statSync(folder).isDirectory()) throw new LabError(`${folder} is a file; give a folder as --out`);
-    mkdirSync(parent, { recursive: true });
-    working = mkdtempSync(path.join(parent, '.stagecall-replay-'));
-  } catch (cause) {
-    if (cause instanceof LabError) throw cause;
-    throw new LabError(cannotWrite(folder, cause));
-  }
+  const working = workingFolder(folder);
   try {
     const name = path.basename(fileName, path.extname(fileName));
     const storeName = `${name}.station`;
@@ -140,9 +131,32 @@ export function fileWord(text: string): string {
   return text.normalize('NFKD').replace(/[^A-Za-z0-9._-]+/g, '-').replace(/^[-.]+|[-.]+$/g, '').slice(0, 40) || 'student';
 }
 
+/** Beside DIR, so that what is finished can be moved; in DIR itself where only that may be written in. */
+function workingFolder(folder: string): string {
+  const parent = path.dirname(folder);
+  const prefix = '.stagecall-replay-';
+  try {
+    if (existsSync(folder) && !statSync(folder).isDirectory()) throw new LabError(`${folder} is a file; give a folder as --out`);
+    mkdirSync(parent, { recursive: true });
+    try {
+      return mkdtempSync(path.join(parent, prefix));
+    } catch (cause) {
+      if (!existsSync(folder)) throw cause;
+      return mkdtempSync(path.join(folder, prefix));
+    }
+  } catch (cause) {
+    if (cause instanceof LabError) throw cause;
+    throw new LabError(cannotWrite(folder, cause));
+  }
+}
+
 /** What an earlier run of the same file left is taken out, and the new files take its place. */
 function moveIn(working: string, folder: string, storeName: string): void {
-  mkdirSync(folder, { recursive: true });
+  if (!existsSync(folder)) {
+    renameSync(working, folder);
+    chmodSync(folder, 0o755);
+    return;
+  }
   for (const old of writtenBefore(folder, storeName)) rmSync(path.join(folder, old), { recursive: true, force: true });
   for (const entry of readdirSync(working)) {
     const target = path.join(folder, entry);
@@ -166,6 +180,6 @@ function cannotWrite(folder: string, cause: unknown): string {
   const { code, message } = cause as NodeJS.ErrnoException;
   if (code === 'EACCES' || code === 'EPERM' || code === 'EROFS') return `nothing can be written in ${folder}; give another folder as --out`;
   if (code === 'ENOSPC') return `the disk of ${folder} is full; nothing was left there`;
-  if (code === 'ENOTDIR') return `${folder} cannot be made: a part of its path is a file; give another folder as --out`;
+  if (code === 'ENOTDIR' || code === 'EEXIST') return `${folder} cannot be made: a part of its path is a file; give another folder as --out`;
   return `${folder} could not be written (${message}); it was left as it was`;
 }
