@@ -58,7 +58,6 @@ function analyse(state: SessionState, place: { readonly stage?: number; readonly
   if (missing.length > 0) return { ...shared, steps: [], reason: `${missing.join(', ')} not written down` };
 
   const steps: BagStep[] = [];
-  const constants = state.sheet.bag;
   const value = (id: BagStep['id']): number => steps.find((step) => step.id === id)?.value ?? NaN;
   let reason: string | undefined;
   const work = (id: BagStep['id'], label: string, formulaId: string, given: Record<string, GivenValue>): void => {
@@ -68,27 +67,19 @@ function analyse(state: SessionState, place: { readonly stage?: number; readonly
     if (!formula || !done?.ok) reason = done?.ok === false ? done.error.message : `this program has no formula "${formulaId}"`;
     else steps.push({ id, label, value: done.value, unit: done.unit, working: done.working, source: formula.source.citation });
   };
-  const atps = ((read['bag-volume'] ?? 0) * 60) / (read['bag-time'] ?? 1);
-  steps.push({ id: 've-atps', label: 'Ventilation as measured (ATPS)', value: atps, unit: 'L/min', working: `${read['bag-volume']} L × 60 / ${read['bag-time']} s`, source: 'definition' });
-  for (const step of bagSteps(atps, { temperature: temperature ?? 0, pressure: barometric ?? 0, feo2: (read.feo2 ?? 0) / 100, feco2: (read.feco2 ?? 0) / 100, fio2: constants?.['inspired-oxygen'] ?? 0.2093, fico2: constants?.['inspired-carbon-dioxide'] ?? 0.0003, value })) work(...step());
+  const room = { pressure: { value: barometric ?? 0 }, temperature: { value: temperature ?? 0 } };
+  const air = { feo2: { value: read.feo2 ?? 0, unit: '%' as const }, feco2: { value: read.feco2 ?? 0, unit: '%' as const }, inspired: { value: state.sheet.bag?.inspired ?? 'textbook' } };
+  // The order is that of the sum done by hand; each step looks at the ones before it.
+  work('ve-atps', 'Ventilation as measured (ATPS)', 'ventilation-from-bag', { volume: { value: read['bag-volume'] ?? 0, unit: 'L' }, time: { value: read['bag-time'] ?? 0, unit: 's' } });
+  work('vapour-pressure', 'Water-vapour pressure', 'vapour-pressure', { temperature: room.temperature });
+  work('factor', 'STPD factor', 'stpd-factor', room);
+  work('ve-stpd', 'Ventilation STPD', 've-stpd', { ve: { value: value('ve-atps') }, ...room });
+  work('ve-btps', 'Ventilation BTPS', 've-btps', { ve: { value: value('ve-atps') }, ...room });
+  const expired = { ve: { value: value('ve-stpd') }, ...air };
+  work('vi', 'Inspired ventilation STPD', 'vi-haldane', expired);
+  work('vo2', 'Oxygen uptake', 'vo2-haldane', expired);
+  work('vco2', 'Carbon dioxide output', 'vco2-haldane', expired);
+  work('rer', 'RER', 'rer', { vco2: { value: value('vco2') }, vo2: { value: value('vo2') } });
   if (reason !== undefined) return { ...shared, steps, reason };
   return { ...shared, steps, vo2: value('vo2'), vco2: value('vco2'), rer: value('rer'), ve: value('ve-btps') };
-}
-
-interface BagValues {
-  readonly temperature: number;
-  readonly pressure: number;
-  /** Fractions. */
-  readonly feo2: number;
-  readonly feco2: number;
-  readonly fio2: number;
-  readonly fico2: number;
-  readonly value: (id: BagStep['id']) => number;
-}
-
-/** The chain of formulas, in the order in which it is done by hand; each looks at the steps before it. */
-function bagSteps(atps: number, v: BagValues): readonly (() => [BagStep['id'], string, string, Record<string, GivenValue>])[] {
-  void atps;
-  void v;
-  return [];
 }

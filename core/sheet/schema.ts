@@ -217,8 +217,7 @@ export const labSheetSchema = z.strictObject({
   /** Bag analysis by hand: the constants that the lab uses, printed on the worksheet. */
   bag: z
     .strictObject({
-      'inspired-oxygen': z.number().min(0.19).max(0.22),
-      'inspired-carbon-dioxide': z.number().min(0).max(0.001),
+      inspired: z.enum(['textbook', 'newer', 'today']).describe('Inspired fractions: 0.2093 and 0.0003, 0.2093 and 0.0004, or 0.2095 and 0.0004'),
       source: words,
     })
     .optional(),
