@@ -1,4 +1,4 @@
-import { formatNumber, formatQuantity } from '../units/units.ts';
+import { dimensionOf, formatNumber, formatQuantity } from '../units/units.ts';
 import type { Formula, FormulaDefinition, InputSpec } from './formula.ts';
 
 /**
@@ -9,6 +9,13 @@ export function defineFormula<const I extends Readonly<Record<string, InputSpec>
   const { substituted, ...rest } = definition;
   const built = {
     ...rest,
+    // L/min is offered for an uptake per kilogram only where the body mass is known
+    output: {
+      ...definition.output,
+      alsoUnits: (definition.output.alsoUnits ?? []).filter(
+        (unit) => dimensionOf(unit) === dimensionOf(definition.output.unit) || 'mass' in definition.inputs,
+      ),
+    },
     working(v: Parameters<typeof definition.compute>[0]) {
       const result = definition.compute(v);
       return `${substituted(v)} = ${formatQuantity(result, definition.output.unit, definition.output.decimals)}`;

@@ -1,23 +1,50 @@
 /** Every formula of the program, in one list. To add one: write it in its family's file and name that family here. */
+import { cyclingCost } from './cost-cycle.ts';
+import { rampDesign, steppingAndTreadmillCost } from './cost-step.ts';
 import { walkingAndRunning } from './cost-treadmill.ts';
+import { efficiencyFormulas } from './efficiency.ts';
+import { energyFormulas } from './energy.ts';
 import type { Formula } from './formula.ts';
+import { gasExchangeFormulas } from './gas-exchange.ts';
+import { gasVolumeFormulas } from './gas-volumes.ts';
 import { heartRateFormulas } from './heart-rate.ts';
 import { heartRateMax } from './heart-rate-max.ts';
 import { metAndEnergyFormulas } from './met-energy.ts';
 import { againstPredicted } from './predicted.ts';
 import { pressureFormulas } from './pressure.ts';
+import { prescriptionFormulas } from './prescription.ts';
+import { recoveryFormulas } from './recovery.ts';
+import { substrateFormulas } from './substrates.ts';
+import { thresholdFormulas } from './thresholds.ts';
+import { astrandFormulas } from './vo2max-astrand.ts';
+import { fieldFormulas } from './vo2max-field.ts';
 import { nonExerciseFormulas } from './vo2max-nonexercise.ts';
+import { submaximalFormulas } from './vo2max-submaximal.ts';
 import { treadmillTimeFormulas } from './vo2max-treadmill-time.ts';
 
 export const formulas: readonly Formula[] = [
   ...walkingAndRunning,
+  ...cyclingCost,
+  ...steppingAndTreadmillCost,
+  ...rampDesign,
   ...metAndEnergyFormulas,
   ...heartRateMax,
   ...heartRateFormulas,
   ...pressureFormulas,
   ...treadmillTimeFormulas,
+  ...submaximalFormulas,
+  ...astrandFormulas,
+  ...fieldFormulas,
   ...nonExerciseFormulas,
   ...againstPredicted,
+  ...prescriptionFormulas,
+  ...gasVolumeFormulas,
+  ...gasExchangeFormulas,
+  ...energyFormulas,
+  ...substrateFormulas,
+  ...efficiencyFormulas,
+  ...thresholdFormulas,
+  ...recoveryFormulas,
 ];
 
 const byId = new Map(formulas.map((formula) => [formula.id, formula]));

@@ -141,3 +141,77 @@ test('each slip says what went wrong and has an id of its own', () => {
 test('provenance marks have plain words', () => {
   for (const mark of ['P', 'P2', 'M', 'C', 'O'] as const) expect(provenanceInWords(mark).length).toBeGreaterThan(10);
 });
+
+describe('separate constants per unit: the unit entered chooses the form, and nothing is converted between them', () => {
+  test.each([
+    ['leg-vo2-acsm', 10.8, 1.8, 7],
+    ['arm-vo2-acsm', 18, 3, 3.5],
+  ] as const)('%s: %f per W, %f per kg·m/min', (id, perWatt, perKgm, constant) => {
+    const value = (load: GivenValue | string) => {
+      const result = run(id, { load, mass: 70 });
+      return result.ok ? result.value : Number.NaN;
+    };
+    expect(value('100 W')).toBeCloseTo((perWatt * 100) / 70 + constant, 12);
+    expect(value({ value: 100 })).toBeCloseTo((perWatt * 100) / 70 + constant, 12);
+    expect(value('600 kg·m/min')).toBeCloseTo((perKgm * 600) / 70 + constant, 12);
+    expect(value({ value: 600, unit: 'kgf.m/min' })).toBeCloseTo((perKgm * 600) / 70 + constant, 12);
+    // 100 W is 612 kg·m/min at 6.12, and the two forms then differ by 2 %: as published, and stated
+    expect((value('612 kg·m/min') - constant) / (value('100 W') - constant)).toBeCloseTo(1.02, 12);
+  });
+  test('solved for the load in the unit asked for', () => {
+    const watts = run('leg-vo2-acsm', { output: 22.05, mass: 75 }, { solveFor: 'load' });
+    const kgm = run('leg-vo2-acsm', { output: 22.05, mass: 75 }, { solveFor: 'load', unit: 'kgf.m/min' });
+    expect(watts.ok && watts.value).toBeCloseTo((15.05 * 75) / 10.8, 9);
+    expect(kgm.ok && kgm.value).toBeCloseTo((15.05 * 75) / 1.8, 9);
+    expect(kgm.ok && kgm.working).toMatch(/1\.8 ×/);
+  });
+  test('the range is the range of the form', () => {
+    const low = run('leg-vo2-acsm', { load: '280 kg·m/min', mass: 70 });
+    expect(low.ok && low.warnings.join(' ')).toMatch(/300 to 1200 kg·m\/min/);
+    const watts = run('leg-vo2-acsm', { load: '280 W', mass: 70 });
+    expect(watts.ok && watts.warnings.join(' ')).toMatch(/50 to 200 W/);
+  });
+});
+
+describe('where the mathematics breaks', () => {
+  test.each([
+    [
+      'a heart rate at the pole of the nomogram',
+      'vo2max-astrand-ryhming',
+      { load: 600, heartRate: 61, sex: 'male', age: 30 },
+      'out-of-range',
+    ],
+    ['a heart rate below the women’s pole', 'vo2max-astrand-ryhming', { load: 450, heartRate: 70, sex: 'female', age: 30 }, 'out-of-range'],
+    [
+      'a second stage with a lower heart rate',
+      'vo2max-multistage',
+      { vo2First: 20, heartRateFirst: 130, vo2Second: 25, heartRateSecond: 125, maximalHeartRate: 190 },
+      'out-of-range',
+    ],
+    ['an age beyond the table of factors', 'vo2max-astrand-ryhming', { load: 600, heartRate: 140, sex: 'male', age: 70 }, 'out-of-range'],
+    ['more oxygen out than in', 'vo2-haldane', { ve: 60, feo2: 0.22, feco2: 0.04 }, 'out-of-range'],
+    ['fractions as per cent', 'vo2-haldane', { ve: 60, feo2: 16.86, feco2: 3.62 }, 'out-of-range'],
+    [
+      'lines that do not cross upwards',
+      'v-slope-threshold',
+      { slopeBelow: 1.2, interceptBelow: 0, slopeAbove: 1, interceptAbove: 0 },
+      'out-of-range',
+    ],
+    ['rest above exercise', 'efficiency-net', { load: 100, energy: 1.4, resting: 1.5 }, 'out-of-range'],
+  ] as const)('%s', (_what, id, given, expected) => {
+    expect(code(run(id, given))).toBe(expected);
+  });
+  test('substrate use above an RER of 1.00 computes, and says that it cannot be read', () => {
+    const result = run('fat-frayn-1983', { vo2: 3, vco2: 3.3 });
+    expect(result.ok && result.value).toBeLessThan(0);
+    expect(result.ok && result.warnings.join(' ')).toMatch(/above 1\.00.*less than nothing/);
+  });
+  test('an RQ of 0.70 is read as 0.707, as the table prints it', () => {
+    const result = run('caloric-equivalent', { rq: 0.7 });
+    expect(result.ok && result.value).toBe(4.686);
+  });
+  test('step beats put in as cycles are asked about', () => {
+    const result = run('step-vo2-acsm', { cycles: 50, height: '12 in' });
+    expect(result.ok && result.warnings.join(' ')).toMatch(/steps counted in place of cycles/);
+  });
+});

@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { evaluate } from '../../core/formulas/evaluate.ts';
 import type { Formula, InputSpec, Values } from '../../core/formulas/formula.ts';
 import { formulaById, formulas } from '../../core/formulas/registry.ts';
-import { convert, formatQuantity, units } from '../../core/units/units.ts';
+import { convert, dimensionOf, formatQuantity, isOxygenUptakeUnit, units } from '../../core/units/units.ts';
 
 /** Both forms of a formula that has one more for another unit. */
 const forms: readonly Formula[] = formulas.flatMap((f) => (f.unitForm ? [f, f.unitForm.formula] : [f]));
@@ -29,7 +29,7 @@ function arbitraryInputs(formula: Formula): fc.Arbitrary<Values> {
           fc.integer({ min: 0, max: 1e6 }).map((i) => min + (i / 1e6) * (max - min));
     }
   }
-  return fc.record(record);
+  return fc.record(record).filter((values) => acceptable(formula, values));
 }
 
 const acceptable = (formula: Formula, values: Values) => !(formula.check?.(values) ?? []).some((finding) => finding.hard);
@@ -44,6 +44,20 @@ test('every numeric input has bounds, so that nonsense is refused', () => {
       if (spec.choices) continue;
       const { min, max } = span(formula, name, spec);
       expect(Number.isFinite(min) && Number.isFinite(max) && min < max, `${formula.id}.${name}: ${min}…${max}`).toBe(true);
+    }
+  }
+});
+
+test('every unit that is offered can be used: same dimension, or an oxygen uptake where the body mass is an input', () => {
+  for (const formula of forms) {
+    const specs = [...Object.values(formula.inputs), formula.output];
+    for (const spec of specs) {
+      for (const unit of spec.alsoUnits ?? []) {
+        const same = dimensionOf(unit) === dimensionOf(spec.unit);
+        const uptake = isOxygenUptakeUnit(unit) && isOxygenUptakeUnit(spec.unit) && 'mass' in formula.inputs;
+        expect(same || uptake, `${formula.id}: ${unit} for ${spec.unit}`).toBe(true);
+        expect(unit, formula.id).not.toBe(spec.unit);
+      }
     }
   }
 });

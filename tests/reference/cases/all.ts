@@ -1,9 +1,13 @@
 import type { MisprintCase, ReferenceCase } from '../check.ts';
+import { cycleStepCases, cycleStepMisprints } from './cost-cycle-step.ts';
 import { costTreadmillCases, costTreadmillMisprints } from './cost-treadmill.ts';
+import { gasEnergyCases, gasEnergyMisprints } from './gas-energy.ts';
 import { heartRateCases, heartRateMisprints } from './heart-rate.ts';
 import { metEnergyCases } from './met-energy.ts';
 import { pressureCases } from './pressure.ts';
+import { recoveryThresholdCases } from './recovery-thresholds.ts';
 import { referenceValueCases, referenceValueMisprints } from './reference-values.ts';
+import { submaximalFieldCases, submaximalFieldMisprints } from './submaximal-field.ts';
 import { treadmillTimeCases, treadmillTimeMisprints } from './treadmill-time.ts';
 
 export const allCases: readonly ReferenceCase[] = [
@@ -13,6 +17,10 @@ export const allCases: readonly ReferenceCase[] = [
   ...pressureCases,
   ...treadmillTimeCases,
   ...referenceValueCases,
+  ...cycleStepCases,
+  ...submaximalFieldCases,
+  ...gasEnergyCases,
+  ...recoveryThresholdCases,
 ];
 
 export const allMisprints: readonly MisprintCase[] = [
@@ -20,4 +28,7 @@ export const allMisprints: readonly MisprintCase[] = [
   ...heartRateMisprints,
   ...treadmillTimeMisprints,
   ...referenceValueMisprints,
+  ...cycleStepMisprints,
+  ...submaximalFieldMisprints,
+  ...gasEnergyMisprints,
 ];
