@@ -15,6 +15,7 @@ export const electronFiles: readonly ElectronFile[] = [
   { entry: 'electron/preload.ts', output: 'preload.cjs', format: 'cjs', packages: 'bundled' },
   { entry: 'electron/main.ts', output: 'main.js', format: 'es', packages: 'from node_modules' },
   { entry: 'electron/shell/station-process.ts', output: 'station.js', format: 'es', packages: 'from node_modules' },
+  { entry: 'electron/desk/mark-child.ts', output: 'mark-child.js', format: 'es', packages: 'from node_modules' },
 ];
 
 export async function buildForElectron({ entry, output, format, packages }: ElectronFile, folder: string): Promise<void> {
@@ -30,7 +31,8 @@ export async function buildForElectron({ entry, output, format, packages }: Elec
       minify: false,
       rolldownOptions: {
         external: ['electron'],
-        output: { format, entryFileNames: output, codeSplitting: false },
+        // What is loaded only when it is first asked for stays in files of its own; a preload has to be one file.
+        output: { format, entryFileNames: output, chunkFileNames: `${path.parse(output).name}-[name].js`, codeSplitting: packages !== 'bundled' },
       },
     },
     ssr: packages === 'bundled' ? { noExternal: true } : {},

@@ -1,0 +1,227 @@
+/** Child processes that mark files, each file within limits: processor time, waiting time and memory. */
+import { fork, type ChildProcess } from 'node:child_process';
+import { readFileSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
+import path from 'node:path';
+import type { MarkReply, MarkRequest } from './mark-child.ts';
+import type { MarkedDeskFile, MarkOptions } from './mark-one.ts';
+
+export interface Limits {
+  /** Processor time of one file, in seconds, where the system tells it (Linux). */
+  readonly seconds: number;
+  /** Time on the clock for one file: a busy machine is not the file's fault, so it is longer. */
+  readonly clockSeconds: number;
+  /** Memory that one file may add, in MB. */
+  readonly megabytes: number;
+}
+export const usualLimits: Limits = { seconds: 2, clockSeconds: 10, megabytes: 300 };
+
+/** How often a working child is looked at. */
+const LOOK_MS = 50;
+/** A child that has had nothing to do for this long is ended. */
+const IDLE_MS = 10_000;
+
+const entry = path.join(import.meta.dirname, import.meta.filename.endsWith('.ts') ? 'mark-child.ts' : 'mark-child.js');
+
+interface Job {
+  readonly request: MarkRequest;
+  readonly limits: Limits;
+  readonly done: (result: MarkedDeskFile) => void;
+}
+
+class Worker {
+  readonly #child: ChildProcess;
+  readonly #freed: () => void;
+  #job: Job | undefined;
+  #ready = false;
+  #looking: NodeJS.Timeout | undefined;
+  #idle: NodeJS.Timeout | undefined;
+  dead = false;
+
+  constructor(freed: () => void) {
+    this.#freed = freed;
+    this.#child = fork(entry, [], {
+      serialization: 'advanced',
+      execArgv: ['--max-old-space-size=300', '--no-warnings'],
+      stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
+      // Electron's own executable runs as plain Node here.
+      env: { ...pathOnly(process.env), ELECTRON_RUN_AS_NODE: '1' },
+    });
+    this.#child.on('message', (reply: MarkReply) => this.#heard(reply));
+    this.#child.on('exit', () => this.#ended('damaged-badly', 'Opening this file broke off: it is damaged, or it needs too much memory. It was skipped.'));
+    this.#child.on('error', () => this.#ended('no-process', 'The process that opens files could not be started. Start the program again.'));
+    // Nobody has to wait for an idle child to leave.
+    this.#child.unref();
+    this.#child.channel?.unref();
+  }
+
+  get free(): boolean {
+    return this.#ready && !this.dead && this.#job === undefined;
+  }
+  get pid(): number | undefined {
+    return this.#child.pid;
+  }
+
+  give(job: Job): void {
+    clearTimeout(this.#idle);
+    this.#job = job;
+    this.#child.ref();
+    this.#child.channel?.ref();
+    const begun = { clock: performance.now(), use: useOf(this.#child.pid) };
+    this.#looking = setInterval(() => this.#look(job, begun), LOOK_MS);
+    this.#child.send(job.request);
+  }
+
+  kill(): void {
+    this.dead = true;
+    clearTimeout(this.#idle);
+    this.#child.kill('SIGKILL');
+  }
+
+  #look({ limits }: Job, begun: { readonly clock: number; readonly use: Use | undefined }): void {
+    const use = useOf(this.#child.pid);
+    const clock = (performance.now() - begun.clock) / 1000;
+    const seconds = use === undefined || begun.use === undefined ? undefined : use.seconds - begun.use.seconds;
+    const megabytes = use === undefined || begun.use === undefined ? 0 : use.megabytes - begun.use.megabytes;
+    if ((seconds ?? 0) > limits.seconds || clock > (seconds === undefined ? limits.seconds * 2 : limits.clockSeconds)) {
+      this.#stop('too-slow', `Opening this file took more than ${limits.seconds} seconds, which no worksheet needs. It was skipped.`);
+    } else if (megabytes > limits.megabytes) {
+      this.#stop('too-much-memory', `Opening this file took more than ${limits.megabytes} MB of memory, which no worksheet needs. It was skipped.`);
+    }
+  }
+
+  #stop(code: string, text: string): void {
+    this.#ended(code, text);
+    this.kill();
+  }
+
+  #heard(reply: MarkReply): void {
+    if (reply.kind === 'ready') {
+      this.#ready = true;
+      this.#rest();
+      this.#freed();
+    } else if (this.#job?.request.id === reply.id) this.#finish(reply.result);
+  }
+
+  #ended(code: string, text: string): void {
+    this.dead = true;
+    if (this.#job) this.#finish({ file: this.#job.request.name, status: 'refused', findings: [{ code, level: 'refusal', text }] });
+    else this.#freed();
+  }
+
+  #finish(result: MarkedDeskFile): void {
+    clearInterval(this.#looking);
+    const job = this.#job;
+    this.#job = undefined;
+    if (!this.dead) this.#rest();
+    job?.done(result);
+    this.#freed();
+  }
+
+  #rest(): void {
+    this.#child.unref();
+    this.#child.channel?.unref();
+    clearTimeout(this.#idle);
+    this.#idle = setTimeout(() => this.kill(), IDLE_MS);
+    this.#idle.unref();
+  }
+}
+
+interface Use {
+  readonly seconds: number;
+  readonly megabytes: number;
+}
+
+/** Processor seconds and resident memory of a process, where /proc tells them. Clock ticks are a hundredth of a second on Linux. */
+function useOf(pid: number | undefined): Use | undefined {
+  if (pid === undefined || process.platform !== 'linux') return undefined;
+  try {
+    const stat = readFileSync(`/proc/${pid}/stat`, 'latin1');
+    const fields = stat.slice(stat.lastIndexOf(')') + 2).split(' ');
+    const resident = /^VmRSS:\s+(\d+) kB/m.exec(readFileSync(`/proc/${pid}/status`, 'latin1'))?.[1];
+    return { seconds: (Number(fields[11]) + Number(fields[12])) / 100, megabytes: Number(resident ?? 0) / 1024 };
+  } catch {
+    return undefined;
+  }
+}
+
+/** A child needs nothing of the environment but what the system needs to start it. */
+function pathOnly(env: NodeJS.ProcessEnv): NodeJS.ProcessEnv {
+  const kept = ['PATH', 'SystemRoot', 'TEMP', 'TMP', 'TMPDIR', 'HOME', 'LANG', 'TZ', 'LD_LIBRARY_PATH'];
+  return Object.fromEntries(kept.flatMap((name) => (env[name] === undefined ? [] : [[name, env[name]]])));
+}
+
+/** The pool of this process. Its children outlive a call, so that a class marked in parts does not start them anew. */
+class Pool {
+  readonly #workers: Worker[] = [];
+  readonly #queue: Job[] = [];
+  #next = 1;
+  #failedStarts = 0;
+
+  /** Never more than leave a processor to the live session. */
+  readonly #most = Math.max(1, Math.min(4, availableParallelism() - 1));
+
+  run(name: string, bytes: Uint8Array, options: MarkOptions, limits: Limits, signal?: AbortSignal): Promise<MarkedDeskFile> {
+    return new Promise((resolve) => {
+      const job: Job = { request: { id: this.#next++, name, bytes, options }, limits, done: resolve };
+      signal?.addEventListener('abort', () => {
+        const at = this.#queue.indexOf(job);
+        if (at < 0) return;
+        this.#queue.splice(at, 1);
+        resolve({ file: name, status: 'refused', findings: [{ code: 'not-opened', level: 'refusal', text: 'Marking was stopped before this file was opened.' }] });
+      }, { once: true });
+      this.#queue.push(job);
+      this.#pump();
+    });
+  }
+
+  #pump(): void {
+    for (let at = this.#workers.length - 1; at >= 0; at -= 1) {
+      const worker = this.#workers[at];
+      if (!worker?.dead) continue;
+      this.#workers.splice(at, 1);
+    }
+    for (const worker of this.#workers) {
+      if (!worker.free) continue;
+      const job = this.#queue.shift();
+      if (job === undefined) return;
+      worker.give(job);
+    }
+    while (this.#queue.length > 0 && this.#workers.length < this.#most && this.#failedStarts < 5) this.#start();
+    if (this.#failedStarts >= 5) for (const job of this.#queue.splice(0)) job.done({ file: job.request.name, status: 'refused', findings: [{ code: 'no-process', level: 'refusal', text: 'The process that opens files could not be started. Start the program again.' }] });
+  }
+
+  #start(): void {
+    let wasReady = false;
+    const worker: Worker = new Worker(() => {
+      if (worker.dead && !wasReady) this.#failedStarts += 1;
+      if (!worker.dead) {
+        wasReady = true;
+        this.#failedStarts = 0;
+      }
+      this.#pump();
+    });
+    this.#workers.push(worker);
+  }
+
+  end(): void {
+    for (const worker of this.#workers.splice(0)) worker.kill();
+  }
+}
+
+let pool: Pool | undefined;
+
+export function markInPool(name: string, bytes: Uint8Array, options: MarkOptions, limits: Limits, signal?: AbortSignal): Promise<MarkedDeskFile> {
+  if (pool === undefined) {
+    const made = new Pool();
+    pool = made;
+    process.once('exit', () => made.end());
+  }
+  return pool.run(name, bytes, options, limits, signal);
+}
+
+/** Ends the children at once. The next file starts new ones. */
+export function endPool(): void {
+  pool?.end();
+  pool = undefined;
+}
