@@ -12,7 +12,7 @@ import { bodyAt, openActions } from './actions.ts';
 import { castOf } from './driver.ts';
 import type { Action } from './pair.ts';
 import { WELL_AFTER } from './recovery.ts';
-import { stopPlan } from './stop.ts';
+import { stopPlan, type StopWhy } from './stop.ts';
 
 export interface Heard {
   /** Stays the same while it is heard: for lists and for sounds. */
@@ -35,11 +35,18 @@ export interface Heard {
 export function heardAt(state: SessionState, now: number): readonly Heard[] {
   const cast = castOf(state);
   if (!cast || state.readOnly !== undefined || state.phase === 'prepare') return [];
-  return openActions(state, cast, bodyAt(state, cast))
+  const body = bodyAt(state, cast);
+  const called = openActions(state, cast, body)
     .filter((action) => action.at <= now && !givenUp(state, action, now))
-    .toSorted((a, b) => a.at - b.at)
-    .flatMap((action) => heardIn(state, action) ?? []);
+    .toSorted((a, b) => a.at - b.at);
+  // Someone who sits is no longer heard to walk, whether that was written down or not.
+  const posture = called.findLast(isPosture);
+  return called
+    .filter((action) => !isPosture(action) || action === posture)
+    .flatMap((action) => heardIn(state, action, () => stopPlan(state, cast, body).why) ?? []);
 }
+
+const isPosture = (action: Action): boolean => action.drafts[0]?.kind === 'posture-changed';
 
 function givenUp(state: SessionState, action: Action, now: number): boolean {
   return action.drafts.some((draft) => {
@@ -48,7 +55,7 @@ function givenUp(state: SessionState, action: Action, now: number): boolean {
   });
 }
 
-function heardIn(state: SessionState, action: Action): Heard | undefined {
+function heardIn(state: SessionState, action: Action, why: () => StopWhy): Heard | undefined {
   const [first] = action.drafts;
   if (!first) return undefined;
   const slots = action.drafts.flatMap((draft) => (draft.kind === 'reading-taken' || draft.kind === 'reading-not-taken' ? [slotKey(draft.data.slot)] : []));
@@ -72,6 +79,10 @@ function heardIn(state: SessionState, action: Action): Heard | undefined {
       return say('tester', `${first.data.posture} now`, POSTURE_ENTRY[first.data.posture] ?? first.data.posture);
     case 'symptom-noted':
       return say('participant', `I feel ${first.data.text}.`, `symptom ${first.data.text}`);
+    case 'test-stopped': {
+      const [who, text] = STOPS[why()];
+      return say(who, text, 'stop');
+    }
     case 'criterion-seen': {
       const text = state.sheet.recovery.criteria.find(({ id }) => id === first.data.criterion)?.text ?? first.data.criterion;
       return say('instructor', first.data.met ? `seen: ${lower(text)}` : `not yet: ${lower(text)}`);
@@ -80,6 +91,16 @@ function heardIn(state: SessionState, action: Action): Heard | undefined {
       return undefined;
   }
 }
+
+const STOPS: Readonly<Record<StopWhy, readonly [Heard['who'], string]>> = {
+  fatigue: ['participant', 'I cannot go on. Stop.'],
+  asked: ['participant', 'I would like to stop now, please.'],
+  faint: ['participant', 'I feel light-headed. Stop, please.'],
+  end: ['tester', 'that was the last stage: stop'],
+  cap: ['instructor', 'the heart rate has reached the cap: stop'],
+  'pressure-fell': ['instructor', 'the pressure stays low: stop'],
+  'pressure-high': ['instructor', 'the pressure is too high: stop'],
+};
 
 const POSTURE_ENTRY: Readonly<Record<string, string>> = { sitting: 'sit', standing: 'stand', walking: 'walks', lying: 'lie', 'lying, legs raised': 'legs' };
 
@@ -133,9 +154,9 @@ export function participantSays(state: SessionState, now: number): Saying | unde
   const body = bodyAt(state, cast);
   if (state.phase === 'exercise') {
     const { at, why } = stopPlan(state, cast, body);
-    if (why === 'faint' && now >= body.turns) return { text: 'I feel light-headed.', stop: true };
-    if (why === 'asked' && now >= body.turns) return { text: 'I would like to stop now, please.', stop: true };
-    if (why === 'fatigue' && now >= at) return { text: 'I cannot go on. Stop.', stop: true };
+    const [who, text] = STOPS[why];
+    const since = why === 'faint' || why === 'asked' ? body.turns : at;
+    if (who === 'participant' && now >= since) return { text, stop: true };
     if (why === 'fatigue' && now >= at - NEARLY) return { text: 'Nearly done.', stop: false };
     return undefined;
   }

@@ -9,6 +9,7 @@ import { openHolds } from '../../core/session/holds.ts';
 import { readEntry } from '../../core/session/entry-line.ts';
 import type { SessionDraft } from '../../core/session/events.ts';
 import type { SessionState } from '../../core/session/state.ts';
+import { readingQuantities } from '../../core/vocabulary.ts';
 import { RehearsalRun } from './rehearsal-run.ts';
 import { cycleText, stepText } from './rehearsal-sheets.ts';
 import { bruceText, SessionBuilder } from './session-builder.ts';
@@ -326,16 +327,17 @@ describe('with the student as recorder', () => {
           continue;
         }
         const entry = readEntry(run.state, heard.entry, run.now);
+        if (entry.command === 'stop') {
+          by({ kind: 'test-stopped', data: {} });
+          by({ kind: 'stop-reason-given', data: { reason: 'Volitional exhaustion', symptom: code === 'R-05' } });
+          break;
+        }
         if (entry.command === 'stage') by({ kind: 'stage-changed', data: { stage: (run.state.stages.at(-1)?.number ?? 0) + 1 } });
         else if (entry.state !== 'ready') refused.push(`${heard.entry}: ${entry.says}`);
         else for (const draft of entry.drafts) by(draft.kind === 'reading-taken' ? { ...draft, data: { ...draft.data, confirmed: true } } : draft);
       }
       const { state } = run;
       if (state.phase === 'rest' && openHolds(state).length === 0) by({ kind: 'exercise-started', data: {} });
-      if (state.phase === 'exercise' && participantSays(state, run.now)?.stop) {
-        by({ kind: 'test-stopped', data: {} });
-        by({ kind: 'stop-reason-given', data: { reason: 'Volitional exhaustion', symptom: code === 'R-05' } });
-      }
       if (state.phase === 'recovery' && recoveryAt(state, run.now).mayLeave) by({ kind: 'session-closed', data: { outcome: 'left' } });
       if (state.phase === 'recovery' && code === 'R-05' && run.now - (state.stop?.taken ?? 0) > 10 * MINUTE) by({ kind: 'session-closed', data: { outcome: 'handed-over', to: 'KL' } });
     }
@@ -366,11 +368,29 @@ describe('with the student as recorder', () => {
     expect(heardAt(run.state, run.now + 500).map(({ text }) => text)).toEqual(heard.map(({ text }) => text));
   });
 
+  it('says the last posture only', () => {
+    const run = new RehearsalRun('R-01', 7, { records: false }).run(1_000, () => false, 20_000);
+    run.write({ kind: 'detail-given', data: { detail: 'recorder', typed: 'JK' } }, 'JK').write({ kind: 'rest-started', data: {} }, 'JK');
+    for (const [quantity, typed] of [['heart-rate', '74'], ['systolic', '112'], ['diastolic', '70'], ['rpe', '6']] as const) {
+      run.write({ kind: 'reading-taken', data: { slot: { phase: 'rest', mark: 'rest', quantity }, typed, unit: readingQuantities[quantity].unit } }, 'JK');
+    }
+    run.write({ kind: 'exercise-started', data: {} }, 'JK').step(2 * MINUTE).write({ kind: 'test-stopped', data: {} }, 'JK');
+    const postures = () => heardAt(run.state, run.now).filter(({ text }) => /now$/.test(text)).map(({ text }) => text);
+    run.step(MINUTE);
+    expect(postures()).toEqual(['walking now']);
+    run.step(3 * MINUTE);
+    expect(postures()).toEqual(['sitting now']);
+  });
+
   it('lets the participant speak when it is time to stop', () => {
     const run = new RehearsalRun('R-04', 7).run(1_000, (state) => state.phase === 'recovery');
     const stop = run.state.stop?.taken ?? 0;
     const before = new RehearsalRun('R-04', 7).run(1_000, () => false, stop - 1_500);
     expect(participantSays(before.state, stop - 60_000)).toBeUndefined();
-    expect(participantSays(before.state, stop - 1_000)).toEqual({ text: 'I would like to stop now, please.', stop: true });
+    const plea = { text: 'I would like to stop now, please.', stop: true };
+    expect(participantSays(before.state, stop - 1_000)).toEqual(plea);
+    // Whoever only listens hears it too, until the test is stopped.
+    expect(heardAt(before.state, stop + 1)).toContainEqual(expect.objectContaining({ who: 'participant', text: plea.text, entry: 'stop' }));
+    expect(heardAt(run.state, run.now).some(({ entry }) => entry === 'stop')).toBe(false);
   });
 });
