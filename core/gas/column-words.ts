@@ -5,59 +5,59 @@
  */
 import type { ColumnQuantity } from './quantities.ts';
 
-const words = (list: string): readonly string[] => list.trim().split(/\s+/);
+const list = (text: string): readonly string[] => text.trim().split(/\s+/);
 
 /** Headings by quantity. */
 const WORDS: Readonly<Record<Exclude<ColumnQuantity, 'ignore'>, readonly string[]>> = {
-  time: words(`
+  time: list(`
     t time times elapsed elapsedtime testtime exercisetime timeofday clock clocktime daytime realtime walltime timestamp
     datetime duration zeit uhrzeit testzeit dauer temps heure duree tiempo hora tempo ora tid tijd aika czas tempos sec secs
     seconds min mins minutes hh:mm:ss h:mm:ss mm:ss m:ss
   `),
-  vo2: words(`
+  vo2: list(`
     vo2 o2uptake oxygenuptake oxygenconsumption uptake vo2abs absvo2 absolutevo2 vo2absolute sauerstoffaufnahme o2aufnahme
     consommationdo2 consommationo2 consumodeo2 consumoo2 consumodeoxigeno vo2measured vo2total vo2/kg vo2kg vo2perkg vo2rel
     relvo2 relativevo2 vo2relative vo2/bw vo2/mass vo2/weight
   `),
-  vco2: words(`
+  vco2: list(`
     vco2 co2output carbondioxideoutput co2production carbondioxideproduction output vco2abs co2abgabe kohlendioxidabgabe
     productiondeco2 producciondeco2 vco2/kg vco2kg
   `),
-  ve: words(`
+  ve: list(`
     ve vedot ventilation minuteventilation expiredventilation minutevolume mv amv atemminutenvolumen ventilacion
     ventilazione
   `),
-  rer: words(`
+  rer: list(`
     rer r rq respiratoryexchangeratio exchangeratio respiratoryquotient vco2/vo2 quotientrespiratoire
     respiratorischerquotient
   `),
-  'heart-rate': words(`
+  'heart-rate': list(`
     hr heartrate heartfrequency pulse pulserate bpm hf herzfrequenz fc frequencecardiaque frecuenciacardiaca
     frequenzacardiaca fh hartslag puls hjertefrekvens
   `),
-  'breathing-rate': words(`
+  'breathing-rate': list(`
     rf fr rr bf fb f breathingrate breathingfrequency respiratoryrate respiratoryfrequency resprate breaths af atemfrequenz
     frequencerespiratoire frecuenciarespiratoria breathrate ftot
   `),
-  'tidal-volume': words('vt tv tidalvolume vtex vte atemzugvolumen volumecourant volumencorriente'),
-  feo2: words(`
+  'tidal-volume': list('vt tv tidalvolume vtex vte atemzugvolumen volumecourant volumencorriente'),
+  feo2: list(`
     feo2 fo2e feo2% expiredo2 expo2 o2exp o2expired mixedexpiredo2 femo2 feo2mean fraco2exp o2% %o2
   `),
-  feco2: words('feco2 fco2e feco2% expiredco2 expco2 co2exp co2expired mixedexpiredco2 femco2 co2% %co2'),
-  peto2: words('peto2 eto2 endtidalo2 po2et endtidalpo2'),
-  petco2: words('petco2 etco2 endtidalco2 pco2et endtidalpco2'),
-  load: words(`
+  feco2: list('feco2 fco2e feco2% expiredco2 expco2 co2exp co2expired mixedexpiredco2 femco2 co2% %co2'),
+  peto2: list('peto2 eto2 endtidalo2 po2et endtidalpo2'),
+  petco2: list('petco2 etco2 endtidalco2 pco2et endtidalpco2'),
+  load: list(`
     load power poweroutput workload workrate work wr p watt watts w leistung belastung last puissance charge potencia carga
     potenza carico vermogen resistance ergometer
   `),
-  speed: words(`
+  speed: list(`
     speed velocity treadmillspeed beltspeed geschwindigkeit vitesse velocidad velocita snelheid v kmh km/h mph
   `),
-  grade: words(`
+  grade: list(`
     grade gradient slope incline inclination elevation elev treadmillgrade steigung pente pendiente inclinacion pendenza
     helling
   `),
-  marker: words(`
+  marker: list(`
     marker markers mark marks event events comment comments note notes phase stage remark remarks annotation ereignis
     bemerkung kommentar etape evento fase marca marqueur step stufe
   `),
@@ -66,27 +66,27 @@ const WORDS: Readonly<Record<Exclude<ColumnQuantity, 'ignore'>, readonly string[
 /** Columns that are not imported, with the reason that is shown. */
 const IGNORED: readonly { readonly words: readonly string[]; readonly because: string }[] = [
   {
-    words: words('ve/vo2 ve/vco2 eqo2 eqco2 vevo2 vevco2 vo2/ve vco2/ve veqo2 veqco2'),
+    words: list('ve/vo2 ve/vco2 eqo2 eqco2 vevo2 vevco2 vo2/ve vco2/ve veqo2 veqco2'),
     because: 'ventilatory equivalents are worked out here from VE, VO₂ and VCO₂',
   },
-  { words: words('vo2/hr o2pulse o2puls vo2hr o2/hr vo2/hf'), because: 'oxygen pulse is worked out here from VO₂ and heart rate' },
-  { words: words('mets met'), because: 'METs are worked out here from VO₂' },
+  { words: list('vo2/hr o2pulse o2puls vo2hr o2/hr vo2/hf'), because: 'oxygen pulse is worked out here from VO₂ and heart rate' },
+  { words: list('mets met'), because: 'METs are worked out here from VO₂' },
   {
-    words: words(`
+    words: list(`
     vo2/kg/min/w vo2/w kcal kcal/min kcal/h ee energy energyexpenditure fat cho fats carbs kj/min
   `),
     because: 'energy is worked out here from VO₂ and VCO₂',
   },
-  { words: words('fio2 fico2 fo2i fco2i pio2'), because: 'inspired fractions are not used' },
-  { words: words('feto2 fetco2 fo2et fco2et'), because: 'end-tidal fractions are not used' },
+  { words: list('fio2 fico2 fo2i fco2i pio2'), because: 'inspired fractions are not used' },
+  { words: list('feto2 fetco2 fo2et fco2et'), because: 'end-tidal fractions are not used' },
   {
-    words: words(`
+    words: list(`
     bf% spo2 sao2 sbp dbp bp rpe lactate cadence rpm vd/vt vdvt ti te ttot ti/ttot vt/ti br hrr vo2max% %vo2max %hrmax vi
   `),
     because: 'not a quantity that is imported',
   },
   {
-    words: words(`
+    words: list(`
     breath breathno breathnr breathnumber no nr n # index row sample samples id date datum fecha
   `),
     because: 'a running number, a code or a date',
