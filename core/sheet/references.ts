@@ -34,6 +34,7 @@ export const recordValues = {
   'recovery.heart-rate-1': { label: 'Heart rate 1 minute after the stop', unit: '/min' },
   'recovery.heart-rate-2': { label: 'Heart rate 2 minutes after the stop', unit: '/min' },
   'recovery.systolic-3': { label: 'Systolic pressure 3 minutes after the stop', unit: 'mm[Hg]' },
+  'prescription.maximal-heart-rate': { label: 'Measured maximum where the effort criteria were met, else the predicted one', unit: '/min' },
 } as const satisfies Readonly<Record<string, RecordValue>>;
 export type RecordValueName = keyof typeof recordValues;
 

@@ -154,7 +154,8 @@ function workingFolder(folder: string): string {
 function moveIn(working: string, folder: string, storeName: string): void {
   if (!existsSync(folder)) {
     renameSync(working, folder);
-    chmodSync(folder, 0o755);
+    // A folder made aside is closed to others; this one is as any folder that the person makes.
+    chmodSync(folder, 0o777 & ~process.umask());
     return;
   }
   for (const old of writtenBefore(folder, storeName)) rmSync(path.join(folder, old), { recursive: true, force: true });

@@ -285,6 +285,12 @@ describe('mark', () => {
     const [, ...rows] = csvRows(readFileSync(path.join(folder, 'copy.csv'), 'utf8'));
     expect(rows.every((row) => /unverified key/i.test(row[7] ?? ''))).toBe(true);
   }, 60_000);
+  it('as a program of its own, too: nothing else keeps it waiting for the desk', () => {
+    const run = spawnSync(process.execPath, [path.join(root, 'electron/lab.ts'), 'mark', 'class', '--out', 'own.csv', '--sheet', 'treadmill-maximal-bruce'], { cwd: root, encoding: 'utf8', env: { ...process.env, INIT_CWD: folder } });
+    expect(run.stderr).toBe('');
+    expect(run.status).toBe(0);
+    expect(csvRows(readFileSync(path.join(folder, 'own.csv'), 'utf8')).length).toBe(41);
+  }, 60_000);
   it('--json holds the same marks', async () => {
     const ran = await lab('mark', 'class', '--out', 'again.csv', '--sheet', 'treadmill-maximal-bruce', '--json');
     const printed = JSON.parse(ran.out) as { format: string; key: string; files: { student: string; questions: { id: string; marks: number }[] }[] };
