@@ -2,7 +2,7 @@
 import { defined, type StageResult } from './stages.ts';
 import { VO2_PER_MET } from '../units/table.ts';
 import type { SessionState, SlotState } from '../session/state.ts';
-import type { ReadingQuantity } from '../vocabulary.ts';
+import { gasQuantities, type ReadingQuantity } from '../vocabulary.ts';
 
 export interface PeakValue {
   readonly value: number;
@@ -39,7 +39,9 @@ function highest(state: SessionState, quantity: ReadingQuantity): { readonly pea
   for (const slot of exerciseSlots(state, quantity)) if (best === undefined || (slot.current?.value ?? 0) > (best.current?.value ?? 0)) best = slot;
   if (!best?.current || best.current.value === undefined) return undefined;
   const start = state.starts.exercise ?? 0;
-  return { slot: best, peak: { value: best.current.value, at: best.current.taken - start, ...(best.slot.stage === undefined ? {} : { stage: best.slot.stage }) } };
+  // A gas mean is typed when the stage is over; it belongs to the moment that it was due.
+  const moment = gasQuantities.includes(quantity) ? Math.min(best.current.taken, best.scheduled?.due ?? Infinity) : best.current.taken;
+  return { slot: best, peak: { value: best.current.value, at: moment - start, ...(best.slot.stage === undefined ? {} : { stage: best.slot.stage }) } };
 }
 
 export function peakOf(state: SessionState, stages: readonly StageResult[]): PeakResult {

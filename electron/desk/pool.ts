@@ -50,9 +50,7 @@ class Worker {
     this.#child.on('message', (reply: MarkReply) => this.#heard(reply));
     this.#child.on('exit', () => this.#ended('damaged-badly', 'Opening this file broke off: it is damaged, or it needs too much memory. It was skipped.'));
     this.#child.on('error', () => this.#ended('no-process', 'The process that opens files could not be started. Start the program again.'));
-    // Nobody has to wait for an idle child to leave.
-    this.#child.unref();
-    this.#child.channel?.unref();
+    // While it starts, a file is waiting for it; once it is idle nobody has to wait for it to leave (`#rest`).
   }
 
   get free(): boolean {
