@@ -41,7 +41,6 @@ export const constants = {
   ventilationIntercept: known(4, 'L/min', 'ventilation that does not rise with carbon dioxide output', 'O', OWN),
   compensation: known(0.45, '1', 'by what part ventilation rises more steeply above the second threshold', 'O', OWN),
   restingTidal: known(0.55, 'L', 'tidal volume at rest', 'C', 'Usual at rest 0.4 to 0.8 L (data-entry limits, common practice)'),
-  handrailGain: known(0.694, '1', 'slope of measured on predicted oxygen uptake with a hand on the rail', 'P', 'Foster C et al. Med Sci Sports Exerc 1996;28:752', '0.694·ACSM + 3.33 against 0.869·ACSM − 0.07 without; the ratio of the two is used'),
   nervousPressure: known(0.6, 'mm[Hg]', 'systolic pressure added per beat of nervousness', 'O', OWN),
   criticalFraction: known(0.85, '1', 'share of maximal uptake above which work uses up a limited reserve', 'M', 'Critical-power model; the share is from memory and differs much between people'),
   daySpread: known(0.025, '1', 'standard deviation of maximal uptake from day to day', 'M', 'Biological variation of VO2max of a few per cent, from memory'),

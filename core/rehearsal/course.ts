@@ -2,6 +2,8 @@
  * What the body was asked to do, moment by moment: the work of every stage as it was really set, and the postures of
  * recovery. Physiology is worked out from this alone, so it follows a late change, another setting or a hand on the rail.
  */
+import { armVo2Acsm, legVo2Acsm } from '../formulas/cost-cycle.ts';
+import { stepVo2Acsm, treadmillFoster1996 } from '../formulas/cost-step.ts';
 import { runVo2Acsm, walkVo2Acsm } from '../formulas/cost-treadmill.ts';
 import { convert } from '../units/units.ts';
 import { parseClock } from '../clock-text.ts';
@@ -38,8 +40,8 @@ const COOL_DOWN: StageSettings = { speed: '1.7 mph', grade: '0 %', load: '25 W' 
 const OWN_PACE = 0.75;
 
 /**
- * Steady oxygen cost of a setting for a participant, mL/kg/min, gross: the ACSM metabolic equations (Bushman 2020; arm and step
- * forms as quoted in the equations reference) times the participant's own economy.
+ * Steady oxygen cost of a setting for a participant, mL/kg/min, gross: the registry's ACSM equations, with the part above rest times
+ * the participant's own economy.
  * @param settings in the vocabulary's units: km/h, %, W, step cycles a minute, cm.
  */
 export function demandOf(mode: LabSheet['mode'], settings: Settings, participant: Participant): number {
@@ -50,21 +52,21 @@ export function demandOf(mode: LabSheet['mode'], settings: Settings, participant
       const equation = metresPerMinute >= participant.runsFrom ? runVo2Acsm : walkVo2Acsm;
       return equation.compute({ speed: metresPerMinute, grade: Math.max(0, grade?.value ?? 0) / 100 });
     }
-    if (mode === 'cycle' && load) return (10.8 * load.value) / participant.mass + 7;
-    if (mode === 'arm-crank' && load) return (18 * load.value) / participant.mass + 3.5;
-    if (mode === 'step' && rate && height) return 0.2 * rate.value + 1.33 * 1.8 * (height.value / 100) * rate.value + 3.5;
+    if (mode === 'cycle' && load) return legVo2Acsm.compute({ load: load.value, mass: participant.mass });
+    if (mode === 'arm-crank' && load) return armVo2Acsm.compute({ load: load.value, mass: participant.mass });
+    if (mode === 'step' && rate && height) return stepVo2Acsm.compute({ cycles: rate.value, height: height.value / 100 });
     return REST + OWN_PACE * (participant.vo2max - REST);
   })();
   return REST + (gross - REST) * participant.economy;
 }
 
 /**
- * With a hand on the rail less work is done. Foster 1996 gives measured on predicted uptake with and without the rail; the
- * ratio of the two lines, never above 1, is applied to what the work asks for above rest.
+ * With a hand on the rail less work is done: the ratio of the two lines of Foster 1996 (measured on predicted uptake with and
+ * without the rail), never above 1.
  */
 export function withHandrail(demand: number): number {
-  const free = 0.869 * demand - 0.07;
-  const held = constants.handrailGain.value * demand + 3.33;
+  const free = treadmillFoster1996.compute({ acsm: demand, handrail: 'free' });
+  const held = treadmillFoster1996.compute({ acsm: demand, handrail: 'held' });
   return demand * Math.min(1, free > 0 ? held / free : 1);
 }
 
