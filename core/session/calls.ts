@@ -1,5 +1,6 @@
 /** What to take and what to set, now and next. */
 import { bagQuantities, gasQuantities, readingQuantities, type ReadingQuantity } from '../vocabulary.ts';
+import { slotKey } from './events.ts';
 import type { SessionState, Settings, SlotState } from './state.ts';
 
 export type SlotStatus = 'to-come' | 'open' | 'late' | 'missed' | 'taken' | 'taken-late' | 'not-taken';
@@ -11,7 +12,20 @@ export function slotStatus(slot: SlotState, now: number): SlotStatus {
   if (slot.notTaken) return 'not-taken';
   if (!scheduled || now < scheduled.opens) return 'to-come';
   if (now <= scheduled.late) return 'open';
-  return now <= scheduled.missed ? 'late' : 'missed';
+  if (now <= scheduled.missed) return 'late';
+  // What the sheet only offers to take is never missed.
+  return scheduled.optional ? 'to-come' : 'missed';
+}
+
+/**
+ * RER need not be typed where VCO₂ and VO₂ of the same place are there: it is their quotient.
+ * @returns undefined for every other slot, and where one of the two is missing.
+ */
+export function derivedRatio(slots: ReadonlyMap<string, SlotState>, slot: SlotState): number | undefined {
+  if (slot.slot.quantity !== 'rer' || slot.current) return undefined;
+  const of = (quantity: ReadingQuantity): number | undefined => slots.get(slotKey({ ...slot.slot, quantity }))?.current?.value;
+  const [vco2, vo2] = [of('vco2'), of('vo2')];
+  return vco2 === undefined || vo2 === undefined || vo2 <= 0 ? undefined : vco2 / vo2;
 }
 
 /** By how many milliseconds a taken reading was late; 0 when it was not. */
@@ -58,6 +72,7 @@ export function callsAt(state: SessionState, now: number): readonly Call[] {
     if (state.phase === 'rest' ? slot.slot.phase !== 'rest' : slot.slot.phase === 'rest') continue;
     if (now > scheduled.missed) continue;
     if (scheduled.optional && now < scheduled.opens) continue;
+    if (derivedRatio(state.slots, slot) !== undefined) continue;
     const breath = `${slot.slot.phase}/${slot.slot.stage ?? ''}/${slot.slot.mark}/${scheduled.due}/${groupOf(slot.slot.quantity)}`;
     grouped.set(breath, [...(grouped.get(breath) ?? []), slot]);
   }

@@ -2,7 +2,7 @@
 import { formatClock } from '../clock-text.ts';
 import { unitOf } from '../units/units.ts';
 import { readingQuantities, settingQuantities, type ReadingQuantity, type SettingQuantity } from '../vocabulary.ts';
-import { lateBy, slotStatus, type SlotStatus } from './calls.ts';
+import { derivedRatio, lateBy, slotStatus, type SlotStatus } from './calls.ts';
 import { slotKey, type Slot } from './events.ts';
 import type { SessionState, Settings, SlotState, StageState } from './state.ts';
 import { stageLength } from './schedule.ts';
@@ -146,7 +146,7 @@ interface RowOf {
 }
 
 function row(state: SessionState, of: RowOf): SheetRow {
-  const cells = of.columns.map((column) => cell(of, column));
+  const cells = of.columns.map((column) => cell(state, of, column));
   const within = (taken: number): boolean => taken > (of.since ?? -Infinity) && taken <= Math.max(of.until, of.at);
   const notes = [
     ...state.symptoms.filter((noted) => within(noted.taken) && !noted.struck).map((noted) => `symptom: ${noted.text}`),
@@ -161,11 +161,13 @@ function row(state: SessionState, of: RowOf): SheetRow {
   return { kind: 'row', key: of.key, phase: of.phase, ...(of.stage === undefined ? {} : { stage: of.stage }), label: of.label, at: of.at, cells, notes: [...new Set(notes)] };
 }
 
-function cell(of: RowOf, column: Column): Cell {
+function cell(state: SessionState, of: RowOf, column: Column): Cell {
   const wanted = quantitiesOf(column);
   const slots = wanted.flatMap((quantity) => of.slots.filter((slot) => slot.slot.quantity === quantity));
   if (slots.length === 0) return { column, slots: [], keys: [], text: '', status: 'none', earlier: [], late: 0 };
   const first = slots[0] as SlotState;
+  const ratio = derivedRatio(state.slots, first);
+  if (ratio !== undefined) return { column, slots: [first.slot], keys: [first.key], text: ratio.toFixed(2), status: 'taken', earlier: [], late: 0 };
   const known = slots.filter((slot) => slot.current !== undefined);
   const statuses = slots.map((slot) => slotStatus(slot, of.now));
   const status = statuses.find((one) => one === 'open' || one === 'late' || one === 'missed') ?? statuses[0] ?? 'none';
@@ -176,7 +178,7 @@ function cell(of: RowOf, column: Column): Cell {
     column,
     slots: slots.map((slot) => slot.slot),
     keys: slots.map((slot) => slotKey(slot.slot)),
-    text: known.length === 0 ? '' : slots.map((slot) => display(slot)).join(column === 'pressure' ? '/' : ' '),
+    text: known.length === 0 ? '' : column === 'pressure' ? slots.map(display).join('/') : inOrderOfTime(known).map(display).join(', '),
     status,
     earlier: first.readings.filter((reading) => reading.struck || reading.amendedBy !== undefined).map((reading) => (column === 'pressure' && reading.heard ? reading.heard : reading.typed)),
     late: Math.max(0, ...slots.map(lateBy)),
@@ -184,6 +186,11 @@ function cell(of: RowOf, column: Column): Cell {
     ...(first.notTaken === undefined || known.length > 0 ? {} : { reason: first.notTaken.reason }),
     ...(differing.length === 0 ? {} : { differ: differing.map(standing).join('; ') }),
   };
+}
+
+/** Several readings of one quantity in one row (a second resting pulse) are shown in the order in which they were taken. */
+function inOrderOfTime(slots: readonly SlotState[]): readonly SlotState[] {
+  return slots.toSorted((a, b) => (a.current?.taken ?? 0) - (b.current?.taken ?? 0));
 }
 
 /** A reading in its quantity's own unit, with the sheet's decimals; as typed where it is not a number. */
