@@ -274,6 +274,17 @@ describe('mark', () => {
     // R-07, 22 years: 192.6. S-114 says 193; S-220 says 198 (220 − 22), which Tanaka's equation does not give.
     expect(of('S-114', 'hr-max')?.slice(5, 7)).toEqual(['3', '3']);
     expect(Number(of('S-220', 'hr-max')?.[5])).toBeLessThan(3);
+    // S-114 is right throughout (hand calculation: tests/core/replay-results.test.ts): 42 of 42, and 8 wait for the marker.
+    const own = rows.filter((row) => row[0] === 'S-114');
+    expect(own.filter((row) => row[4] !== 'discussion').map((row) => row[5])).toEqual(own.filter((row) => row[4] !== 'discussion').map((row) => row[6]));
+    expect(own.reduce((sum, row) => sum + Number(row[5]), 0)).toBe(42);
+    expect(of('S-114', 'discussion')?.slice(5, 7)).toEqual(['', '8']);
+    // S-220 took 11.4 minutes for 10:40 and got 46.0 in place of 42.8; 100 × 38.5 / 46.0 = 83.7 follows from it and earns its marks.
+    expect(Number(of('S-220', 'vo2-time')?.[5])).toBeLessThan(5);
+    expect(of('S-220', 'percent-of-predicted')?.slice(5, 7)).toEqual(['4', '4']);
+    expect(of('S-220', 'percent-of-predicted')?.[7]).toMatch(/carried forward/i);
+    // 2.31 L/min was copied from the record and not put per kilogram
+    expect(of('S-220', 'vo2-peak')?.[7]).toMatch(/2\.31 L\/min is what the record holds/);
     expect(of('S-114', 'hr-max')?.[1]).toBe('R-07');
     expect(of('S-114', 'hr-max')?.[2]).toBe(of('S-220', 'hr-max')?.[2]);
     expect(rows.every((row) => !/unverified key/i.test(row[7] ?? ''))).toBe(true);
