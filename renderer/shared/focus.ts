@@ -7,7 +7,8 @@ export function isEdited(target: EventTarget | null): boolean {
   return target instanceof HTMLInputElement && !['checkbox', 'radio', 'button', 'file'].includes(target.type);
 }
 
-const stops = 'input:not([type="hidden"]), select, textarea, button[data-step]';
+/** What stands beside the way is reached by Tab alone. */
+const stops = 'input:not([type="hidden"], [data-aside]), select:not([data-aside]), textarea, button[data-step]';
 
 /**
  * Moves on from one field to the next inside the nearest `[data-form]`, as Enter does on a sheet that is filled in by keyboard.

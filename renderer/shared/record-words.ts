@@ -2,6 +2,7 @@
 import { unitOf } from '../../core/units/units.ts';
 import { readingQuantities } from '../../core/vocabulary.ts';
 import type { Cell, Column } from '../../core/session/rows.ts';
+import type { SessionState } from '../../core/session/state.ts';
 
 /** Head of a column, and the unit under it. */
 export function columnHead(column: Column): { readonly label: string; readonly unit: string } {
@@ -18,10 +19,10 @@ export interface CellWords {
 }
 
 /** A cell of a record that is over: nothing is open any more. */
-export function cellWords(cell: Cell): CellWords {
+export function cellWords(cell: Cell, way: SessionState['way']): CellWords {
   const before = [...(cell.takenAt === undefined ? [] : [cell.takenAt]), ...(cell.late > 0 ? [`${Math.round(cell.late / 1000)} s late`] : []), ...(cell.differ === undefined ? [] : [`differ: ${cell.differ}`])];
   if (cell.text !== '') return { before };
   if (cell.status === 'not-taken') return { before, missing: 'not taken' };
-  if (cell.status === 'missed') return { before, missing: 'missed' };
+  if (cell.status === 'missed') return { before, missing: way === 'paper' ? 'not written' : 'missed' };
   return { before };
 }

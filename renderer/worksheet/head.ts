@@ -27,10 +27,10 @@ export function headOf(state: SessionState): Head {
   return {
     facts: [
       ...(way === undefined ? [] : [{ label: 'Filled', text: way }]),
-      { label: 'Begun', text: wallText(state.openedWall) },
+      { label: state.way === 'paper' ? 'Keyed in' : 'Begun', text: wallText(state.openedWall) },
       ...shown.flatMap(detail),
       ...(state.stop && exercise !== undefined ? [{ label: 'Stopped', text: `${formatClock(state.stop.taken - exercise)}${state.stop.reason === undefined ? '' : `, ${state.stop.reason}`}` }] : []),
-      ...(state.closing ? [{ label: 'Ended', text: endText(state.closing) }] : []),
+      ...(state.closing ? [{ label: 'Ended', text: endText(state.closing, state.way) }] : []),
     ],
     setAside: [
       ...holdsOf(state).flatMap((hold) => (hold.overridden && !hold.met ? [`${hold.text}. ${hold.overridden.initials}: ${hold.overridden.reason}`] : [])),
@@ -39,8 +39,9 @@ export function headOf(state: SessionState): Head {
   };
 }
 
-function endText(closing: NonNullable<SessionState['closing']>): string {
+function endText(closing: NonNullable<SessionState['closing']>, way: SessionState['way']): string {
   if (closing.outcome === 'abandoned') return 'no test was made';
   if (closing.outcome === 'handed-over') return `handed over${closing.to === undefined ? '' : ` to ${closing.to}`}`;
+  if (way === 'paper') return 'as written';
   return closing.early ? 'left early' : 'left, criteria met';
 }
