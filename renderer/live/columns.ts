@@ -39,7 +39,8 @@ export function cellWords(cell: Cell): CellWords {
   return {
     name,
     struck: cell.earlier,
-    ...(before === undefined || cell.text === '' ? {} : { before }),
+    // Beside a struck value there is no room for it; the notes of the row say it then.
+    ...(before === undefined || cell.text === '' || cell.earlier.length > 0 ? {} : { before }),
     text: cell.text,
     ...(state === undefined || (cell.text !== '' && cell.differ === undefined) ? {} : { state }),
     quiet: state === 'missed',

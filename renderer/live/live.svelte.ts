@@ -21,7 +21,7 @@ import type { Direction, KeyAction } from './keys.ts';
 import { readLine, type LineReading } from './line.ts';
 import { Outbox } from './outbox.svelte.ts';
 import { notTakenNow, slotsInWords, viewOf, type Asking } from './questions.ts';
-import { comparisonOf, currentRow, diskWords, notesOf, recoveryFigures } from './sheet-words.ts';
+import { columnsUpToLast, comparisonOf, currentRow, diskWords, notesOf, recoveryFigures } from './sheet-words.ts';
 import type { heardAt } from '../../core/rehearsal/heard.ts';
 import { planOf, stageView } from './stage-view.ts';
 import { plannedSpeedUnit, settingsWords, speedWords, type SpeedUnit } from './settings-text.ts';
@@ -180,6 +180,11 @@ export class Live {
   readonly aimedWords = $derived(this.aimed === undefined ? '' : `${slotsInWords(this.aimed.cell.slots)}, ${placeText(this.aimed.slot)}: ${this.aimed.cell.text === '' ? 'type the value' : `${this.aimed.cell.text} stands; type to amend it`}${notesOf(this.aimed.row).length === 0 ? '' : ` (${notesOf(this.aimed.row).join('; ')})`}`);
   readonly disk = $derived.by(() => diskWords(this.feed.events, this.second, this.isLost, this.outbox.waiting.length));
 
+  /** The columns of a row up to its last place; what is to the right of it is room for its notes. */
+  columnsOf(row: SheetRow): readonly Column[] {
+    return columnsUpToLast(row, this.columns);
+  }
+
   notesOf(row: SheetRow): readonly string[] {
     return notesOf(row);
   }
@@ -328,15 +333,15 @@ export class Live {
 
   undo(): void {
     const undo = undoLast(this.feed.events, this.#of.author(), this.now);
-    if (!undo.ok) return this.tell(undo.says, 'refused');
-    const typed = undo.typed;
-    void this.send(undo.drafts, undo.says).then((ok) => {
-      // What was typed comes back into the line, so that a slip is put right and not typed anew.
-      if (ok && typed !== undefined && this.line === '' && !this.asking) {
-        this.line = typed;
-        this.onrestored?.();
-      }
-    });
+    if (undo.ok) void this.#takeBack(undo.drafts, undo.says, undo.typed);
+    else this.tell(undo.says, 'refused');
+  }
+
+  async #takeBack(drafts: readonly SessionDraft[], says: string, typed: string | undefined): Promise<void> {
+    if (!(await this.send(drafts, says)) || typed === undefined || this.line !== '' || this.asking) return;
+    // What was typed comes back into the line, so that a slip is put right and not typed anew.
+    this.line = typed;
+    this.onrestored?.();
   }
   /** Set by the entry line: selects what was put back. */
   onrestored: (() => void) | undefined;

@@ -4,7 +4,7 @@ import { formatNumber } from '../../core/units/units.ts';
 import type { RecordEvent } from '../../core/record/event.ts';
 import { resultsOf } from '../../core/results/results.ts';
 import { stageResults } from '../../core/results/stages.ts';
-import type { SheetRow } from '../../core/session/rows.ts';
+import type { Column, SheetRow } from '../../core/session/rows.ts';
 import type { SessionState } from '../../core/session/state.ts';
 import type { CallView } from './call-view.ts';
 
@@ -16,11 +16,18 @@ export function currentRow(rows: readonly SheetRow[], present: CallView | undefi
   return rows.find((row) => row.kind === 'row' && row.phase !== 'rest' && row.at >= now)?.key ?? rows.findLast((row) => row.kind === 'row')?.key;
 }
 
+/** Columns that a row has a place in, and those between; the ones after its last place are left out. */
+export function columnsUpToLast(row: SheetRow, columns: readonly Column[]): readonly Column[] {
+  const last = columns.findLastIndex((column) => (row.cells.find((cell) => cell.column === column)?.slots.length ?? 0) > 0);
+  return columns.slice(0, last + 1);
+}
+
 /** Notes of a row, and in words what its cells only show: amended, and by whom a value differs. */
 export function notesOf(row: SheetRow): readonly string[] {
   const amended = row.cells.some((cell) => cell.earlier.length > 0 && cell.text !== '');
   const struck = row.cells.some((cell) => cell.earlier.length > 0 && cell.text === '');
-  return [...row.cells.flatMap((cell) => (cell.differ === undefined ? [] : [cell.differ])), ...(amended ? ['amended'] : []), ...(struck ? ['struck'] : []), ...row.notes];
+  const late = row.cells.flatMap((cell) => (cell.late > 0 && cell.earlier.length > 0 ? [`${Math.round(cell.late / 1000)} s late`] : []));
+  return [...late, ...row.cells.flatMap((cell) => (cell.differ === undefined ? [] : [cell.differ])), ...(amended ? ['amended'] : []), ...(struck ? ['struck'] : []), ...row.notes];
 }
 
 export interface Comparison {

@@ -33,10 +33,11 @@ export class StationDouble implements StationApi {
   /** What happened at a moment of the session; refused facts throw, so that a scene cannot be wrong unnoticed. */
   at(moment: number, author: string, ...drafts: SessionDraft[]): void {
     this.#now = Math.max(this.#now, moment);
+    const command = `scene-${this.#stored.length}`;
     for (const draft of drafts) {
       const decided = decideSession(this.state(), { ...draft, taken: moment }, { now: moment, author });
       if (!decided.ok) throw new Error(`${draft.kind} at ${moment}: ${decided.error.message}`);
-      this.#write(decided.value, author, `scene-${this.#stored.length}`);
+      this.#write(decided.value, author, command);
     }
   }
 
