@@ -21,8 +21,18 @@ export function drawFigure(config: FigureConfig, width: number, height: number):
   // Chart.js takes any object with a 2d context when it runs without a document.
   const chart = new Chart(canvas as unknown as HTMLCanvasElement, { ...config, options: { ...config.options, devicePixelRatio: 1 } } as unknown as ChartConfiguration);
   try {
-    return canvas.getContent().toString('utf8');
+    return withOwnIds(canvas.getContent().toString('utf8'));
   } finally {
     chart.destroy();
   }
+}
+
+/** The surface numbers its clips through the life of the process; here they count from 1, so that the same figure is the same text. */
+function withOwnIds(svg: string): string {
+  const ids = new Map<string, string>();
+  return svg.replace(/\bcl_[0-9a-f]+\b/g, (id) => {
+    const own = ids.get(id) ?? `clip${ids.size + 1}`;
+    ids.set(id, own);
+    return own;
+  });
 }
