@@ -72,8 +72,9 @@ export const outputOf = (v: Air & { readonly ve: number }) => v.ve * (v.feco2 - 
 
 const impossibleAir = (v: { readonly feo2: number; readonly feco2: number }) =>
   v.feo2 + v.feco2 > 0.25 ? [{ text: 'O₂ and CO₂ together are more than expired air can hold; check both.', hard: true }] : [];
-const airWarning = (v: { readonly feo2: number; readonly feco2: number }) =>
-  v.feo2 > 0.2093 ? [{ text: 'The expired O₂ is not below room air.' }] : [];
+
+const noUptake = (uptake: number) =>
+  uptake < 0 ? [{ text: 'These fractions give no oxygen uptake; check the two analysers.', hard: true }] : [];
 
 const fen2Text = (v: Air) => `(1 − ${n(v.feo2)} − ${n(v.feco2)})`;
 
@@ -99,7 +100,7 @@ export const vo2Haldane: Formula = defineFormula({
   inputs: { ve: veStpd, feo2, feco2, inspired },
   output: { label: 'Oxygen uptake', symbol: 'VO₂', unit: 'L/min', alsoUnits: ['mL/min'], decimals: 3 },
   validity: [],
-  check: (v) => [...impossibleAir(v), ...airWarning(v)],
+  check: (v) => [...impossibleAir(v), ...noUptake(uptakeOf(v))],
   source: haldaneSource,
   equation: 'VO₂ = VI·FIO₂ − VE·FEO₂, VI = VE·(1 − FEO₂ − FECO₂)/FIN₂',
   compute: uptakeOf,
@@ -143,7 +144,7 @@ export const vo2OneLine: Formula = defineFormula({
   inputs: { ve: veStpd, feo2, feco2 },
   output: { label: 'Oxygen uptake', symbol: 'VO₂', unit: 'L/min', alsoUnits: ['mL/min'], decimals: 3 },
   validity: [],
-  check: (v) => [...impossibleAir(v), ...airWarning(v)],
+  check: (v) => [...impossibleAir(v), ...noUptake(v.ve * ((1 - v.feo2 - v.feco2) * 0.265 - v.feo2))],
   source: {
     citation: 'McArdle, Katch & Katch, Exercise Physiology, 8th ed.',
     provenance: 'P',

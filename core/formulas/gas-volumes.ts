@@ -4,7 +4,7 @@
  */
 import { defineFormula, n } from './define.ts';
 import type { Formula, InputSpec, Source } from './formula.ts';
-import { VAPOUR_PRESSURE_BODY, vapourFromTable, vapourPressure } from './vapour-pressure.ts';
+import { belowTable, VAPOUR_PRESSURE_BODY, vapourPressure, vapourPressureOf } from './vapour-pressure.ts';
 
 const FAMILY = 'Volumes of gas';
 export const KELVIN = 273.15;
@@ -23,7 +23,7 @@ const temperature = {
   symbol: 't',
   unit: 'Cel',
   alsoUnits: ['[degF]'],
-  min: 15,
+  min: 5,
   max: 40,
 } as const satisfies InputSpec;
 const volume = { label: 'Volume or ventilation', symbol: 'V', unit: 'L/min', min: 0, max: 400 } as const satisfies InputSpec;
@@ -37,15 +37,15 @@ const source: Source = {
 
 /** V(STPD)/V(ATPS), saturated at its own temperature. */
 export const stpdFactorOf = (pressureMmHg: number, celsius: number) =>
-  ((pressureMmHg - vapourFromTable(celsius)) / 760) * (KELVIN / (KELVIN + celsius));
+  ((pressureMmHg - vapourPressureOf(celsius)) / 760) * (KELVIN / (KELVIN + celsius));
 /** V(BTPS)/V(ATPS). */
 export const btpsFactorOf = (pressureMmHg: number, celsius: number) =>
-  ((pressureMmHg - vapourFromTable(celsius)) / (pressureMmHg - VAPOUR_PRESSURE_BODY)) * (BODY_KELVIN / (KELVIN + celsius));
+  ((pressureMmHg - vapourPressureOf(celsius)) / (pressureMmHg - VAPOUR_PRESSURE_BODY)) * (BODY_KELVIN / (KELVIN + celsius));
 
 const stpdText = (v: { readonly pressure: number; readonly temperature: number }) =>
-  `(${n(v.pressure, 1)} − ${n(vapourFromTable(v.temperature), 3)}) / 760 × 273.15 / (273.15 + ${n(v.temperature, 1)})`;
+  `(${n(v.pressure, 1)} − ${n(vapourPressureOf(v.temperature), 3)}) / 760 × 273.15 / (273.15 + ${n(v.temperature, 1)})`;
 const btpsText = (v: { readonly pressure: number; readonly temperature: number }) =>
-  `(${n(v.pressure, 1)} − ${n(vapourFromTable(v.temperature), 3)}) / (${n(v.pressure, 1)} − 47.067) × 310.15 / (273.15 + ${n(v.temperature, 1)})`;
+  `(${n(v.pressure, 1)} − ${n(vapourPressureOf(v.temperature), 3)}) / (${n(v.pressure, 1)} − 47.067) × 310.15 / (273.15 + ${n(v.temperature, 1)})`;
 
 export const stpdFactor: Formula = defineFormula({
   id: 'stpd-factor',
@@ -53,7 +53,7 @@ export const stpdFactor: Formula = defineFormula({
   family: FAMILY,
   inputs: { pressure, temperature },
   output: factorOut('STPD factor'),
-  validity: [],
+  validity: [belowTable],
   source,
   equation: '(PB − PH₂O)/760 · 273.15/(273.15 + t)',
   compute: (v) => stpdFactorOf(v.pressure, v.temperature),
@@ -67,7 +67,7 @@ export const stpdFactor: Formula = defineFormula({
     {
       id: 'celsius-not-kelvin',
       says: 'the temperature was left in °C in the denominator',
-      compute: (v) => ((v.pressure - vapourFromTable(v.temperature)) / 760) * (KELVIN / v.temperature),
+      compute: (v) => ((v.pressure - vapourPressureOf(v.temperature)) / 760) * (KELVIN / v.temperature),
     },
   ],
 });
@@ -78,7 +78,7 @@ export const btpsFactor: Formula = defineFormula({
   family: FAMILY,
   inputs: { pressure, temperature },
   output: factorOut('BTPS factor'),
-  validity: [],
+  validity: [belowTable],
   source,
   equation: '(PB − PH₂O)/(PB − 47.067) · 310.15/(273.15 + t)',
   compute: (v) => btpsFactorOf(v.pressure, v.temperature),
@@ -104,7 +104,7 @@ export const veStpd: Formula = defineFormula({
   family: FAMILY,
   inputs: { ve: { ...volume, label: 'Ventilation as measured', symbol: 'VE ATPS' }, pressure, temperature },
   output: { label: 'Ventilation STPD', symbol: 'VE STPD', unit: 'L/min', decimals: 2 },
-  validity: [],
+  validity: [belowTable],
   source,
   equation: 'VE STPD = VE ATPS·(PB − PH₂O)/760·273.15/(273.15 + t)',
   compute: (v) => v.ve * stpdFactorOf(v.pressure, v.temperature),
@@ -118,7 +118,7 @@ export const veBtps: Formula = defineFormula({
   family: FAMILY,
   inputs: { ve: { ...volume, label: 'Ventilation as measured', symbol: 'VE ATPS' }, pressure, temperature },
   output: { label: 'Ventilation BTPS', symbol: 'VE BTPS', unit: 'L/min', decimals: 2 },
-  validity: [],
+  validity: [belowTable],
   source,
   equation: 'VE BTPS = VE ATPS·(PB − PH₂O)/(PB − 47.067)·310.15/(273.15 + t)',
   compute: (v) => v.ve * btpsFactorOf(v.pressure, v.temperature),

@@ -84,4 +84,34 @@ export const lowerLimitOfNormal: Formula = defineFormula({
   substituted: (v) => `${n(v.predicted, 2)} − 1.645 × ${n(v.standardError, 2)}`,
 });
 
-export const againstPredicted: readonly Formula[] = [percentOfPredicted, percentOfPredictedHeartRate, zScore, lowerLimitOfNormal];
+export const verificationDifference: Formula = defineFormula({
+  id: 'verification-difference',
+  title: 'Verification bout against the first test',
+  family: FAMILY,
+  inputs: {
+    verification: { ...measured, label: 'Peak of the verification bout', symbol: 'VO₂ver' },
+    test: { ...measured, label: 'Peak of the first test', symbol: 'VO₂peak', min: 1 },
+  },
+  output: { label: 'Difference from the first test', symbol: 'Δ', unit: '%', decimals: 1 },
+  validity: [
+    { input: 'output', max: 3, text: 'The bout is more than 3 % above the first test, which then was not maximal by this rule.' },
+    { input: 'output', min: -3, text: 'The bout is more than 3 % below the first test, so it confirms nothing by this rule.' },
+  ],
+  source: {
+    citation: 'agreement within 3 %, one of several rules in use (2 to 5.5 %)',
+    provenance: 'M',
+    note: 'reviews disagree over the value of the bout: Costa VAB et al. PLoS One 2021; Wagner J et al. PLoS One 2021',
+  },
+  equation: 'Δ = 100·(VO₂ver − VO₂peak)/VO₂peak',
+  compute: (v) => (100 * (v.verification - v.test)) / v.test,
+  substituted: (v) => `100 × (${n(v.verification, 2)} − ${n(v.test, 2)}) / ${n(v.test, 2)}`,
+  solve: { verification: (v) => v.test * (1 + v.output / 100) },
+});
+
+export const againstPredicted: readonly Formula[] = [
+  percentOfPredicted,
+  percentOfPredictedHeartRate,
+  zScore,
+  lowerLimitOfNormal,
+  verificationDifference,
+];

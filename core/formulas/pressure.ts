@@ -130,10 +130,30 @@ export const systolicRisePerMet: Formula = defineFormula({
   substituted: (v) => `(${n(v.systolic, 1)} − ${n(v.restingSystolic, 1)}) / (${n(v.mets, 2)} − ${n(v.restingMets, 2)})`,
 });
 
+export const systolicRise: Formula = defineFormula({
+  id: 'systolic-rise',
+  title: 'Rise of systolic pressure to the peak',
+  family: FAMILY,
+  inputs: {
+    peakSystolic: { ...systolic, label: 'Peak systolic pressure', symbol: 'SBPpeak' },
+    restingSystolic: { ...systolic, label: 'Systolic pressure at rest', symbol: 'SBPrest' },
+  },
+  output: pressureOut('Rise of systolic pressure', 'ΔSBP'),
+  validity: [
+    { input: 'output', min: 20, text: 'A rise of less than 20 mmHg, or a fall, counts as an abnormal response; it is not a diagnosis.' },
+  ],
+  source: { citation: 'JACC endpoint table; McArdle, Katch & Katch, 8th ed. (20 to 30 mmHg)', provenance: 'P' },
+  equation: 'ΔSBP = SBPpeak − SBPrest',
+  compute: (v) => v.peakSystolic - v.restingSystolic,
+  substituted: (v) => `${n(v.peakSystolic, 1)} − ${n(v.restingSystolic, 1)}`,
+  solve: { peakSystolic: (v) => v.output + v.restingSystolic, restingSystolic: (v) => v.peakSystolic - v.output },
+});
+
 export const pressureFormulas: readonly Formula[] = [
   pulsePressure,
   meanArterialPressureRest,
   meanArterialPressureExercise,
   ratePressureProduct,
+  systolicRise,
   systolicRisePerMet,
 ];

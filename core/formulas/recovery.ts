@@ -152,6 +152,19 @@ export function excessOxygen(intervals: readonly UptakeInterval[], restingVo2: n
   return intervals.reduce((total, interval) => total + (interval.vo2 - restingVo2) * interval.minutes, 0);
 }
 
+/**
+ * When a value first fell to a level in recovery, in the unit of the times, linear between the two readings around it: the time for
+ * oxygen uptake to fall by half from its peak, or for systolic pressure to return to rest. Undefined where it never did, or was
+ * there before the first reading.
+ */
+export function timeToFall(points: readonly { readonly time: number; readonly value: number }[], level: number): number | undefined {
+  const index = points.findIndex((point) => point.value <= level);
+  const after = points[index];
+  const before = points[index - 1];
+  if (!after || !before) return undefined;
+  return before.time + ((before.value - level) / (before.value - after.value)) * (after.time - before.time);
+}
+
 export type RecoveryPosture = 'upright-walking' | 'seated' | 'lying-left' | 'lying';
 
 /** Published cut-offs of heart-rate recovery, each for its own posture, activity and time. */

@@ -17,10 +17,12 @@ import { recoveryFormulas } from './recovery.ts';
 import { substrateFormulas } from './substrates.ts';
 import { thresholdFormulas } from './thresholds.ts';
 import { astrandFormulas } from './vo2max-astrand.ts';
+import { bruceTimeFormulas } from './vo2max-bruce-time.ts';
 import { fieldFormulas } from './vo2max-field.ts';
 import { nonExerciseFormulas } from './vo2max-nonexercise.ts';
+import { referenceFormulas } from './vo2max-reference.ts';
 import { submaximalFormulas } from './vo2max-submaximal.ts';
-import { treadmillTimeFormulas } from './vo2max-treadmill-time.ts';
+import { otherTreadmillTimeFormulas } from './vo2max-treadmill-others.ts';
 
 export const formulas: readonly Formula[] = [
   ...walkingAndRunning,
@@ -31,11 +33,13 @@ export const formulas: readonly Formula[] = [
   ...heartRateMax,
   ...heartRateFormulas,
   ...pressureFormulas,
-  ...treadmillTimeFormulas,
+  ...bruceTimeFormulas,
+  ...otherTreadmillTimeFormulas,
   ...submaximalFormulas,
   ...astrandFormulas,
   ...fieldFormulas,
   ...nonExerciseFormulas,
+  ...referenceFormulas,
   ...againstPredicted,
   ...prescriptionFormulas,
   ...gasVolumeFormulas,

@@ -1,6 +1,6 @@
 /** Saturated water-vapour pressure: the table that lab books print, and closed forms beside it. */
 import { defineFormula, n } from './define.ts';
-import type { Formula } from './formula.ts';
+import type { Formula, Validity } from './formula.ts';
 
 /** mmHg at 15, 16 … 40 °C: the classic handbook column of exercise-physiology tables [from memory; within 0.1 % of the newer ones]. */
 export const vapourPressureTable: readonly number[] = [
@@ -26,21 +26,33 @@ export function vapourFromTable(celsius: number): number {
 
 const MMHG_PER_HPA = 0.750062;
 
+/** Saturated vapour pressure of a bag, mmHg: the table from 15 to 40 °C; below it, to 5 °C, Buck's closed form. */
+export function vapourPressureOf(celsius: number): number {
+  return celsius < VAPOUR_TABLE_FROM ? vapourForms['buck-1981'](celsius) : vapourFromTable(celsius);
+}
+
 /** Closed forms, mmHg at °C. */
 export const vapourForms = {
   'buck-1981': (t: number) => MMHG_PER_HPA * 6.1121 * Math.exp((17.502 * t) / (240.97 + t)),
   'buck-1996': (t: number) => MMHG_PER_HPA * 6.1121 * Math.exp(((18.678 - t / 234.5) * t) / (257.14 + t)),
   magnus: (t: number) => MMHG_PER_HPA * 6.1094 * Math.exp((17.625 * t) / (243.04 + t)),
   antoine: (t: number) => 10 ** (8.07131 - 1730.63 / (233.426 + t)),
-  table: vapourFromTable,
+  table: vapourPressureOf,
 } as const;
+
+/** The warning that every step with a vapour pressure shares. */
+export const belowTable: Validity = {
+  input: 'temperature',
+  min: VAPOUR_TABLE_FROM,
+  text: 'The handbook table of vapour pressure begins at 15 °C; below it Buck’s equation of 1981 is used.',
+};
 
 export const vapourPressure: Formula = defineFormula({
   id: 'vapour-pressure',
   title: 'Saturated water-vapour pressure',
   family: 'Volumes of gas',
   inputs: {
-    temperature: { label: 'Temperature', symbol: 't', unit: 'Cel', alsoUnits: ['[degF]'], min: 15, max: 40 },
+    temperature: { label: 'Temperature', symbol: 't', unit: 'Cel', alsoUnits: ['[degF]'], min: 5, max: 40 },
     form: {
       label: 'Form',
       symbol: 'form',
@@ -56,7 +68,7 @@ export const vapourPressure: Formula = defineFormula({
     },
   },
   output: { label: 'Water-vapour pressure', symbol: 'PH₂O', unit: 'mm[Hg]', alsoUnits: ['kPa', 'hPa'], decimals: 2 },
-  validity: [],
+  validity: [belowTable],
   error: { kind: 'range', value: 0.11, unit: '%', text: 'Buck 1981 is within 0.11 % of the table from 15 to 40 °C; Antoine within 0.43 %' },
   source: {
     citation: 'CRC Handbook of Chemistry and Physics (classic column); Buck AL. J Appl Meteorol 1981;20:1527',

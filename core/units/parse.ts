@@ -1,12 +1,8 @@
 import { convert } from './convert.ts';
 import { formatNumber } from './format.ts';
-import { dimensionOf, unitOf, units, type Dimension, type UnitCode } from './table.ts';
-
-export interface ParseError {
-  readonly code: 'empty' | 'too-long' | 'not-a-number' | 'ambiguous' | 'unknown-unit' | 'wrong-dimension' | 'out-of-range';
-  /** short, for the person who typed it: what is wrong and what would be right */
-  readonly message: string;
-}
+import { fail, prepare, readNumber, type ParseError } from './parse-number.ts';
+import { labelsInWords, readUnit } from './parse-unit.ts';
+import { dimensionOf, unitOf, type Dimension, type UnitCode } from './table.ts';
 
 export type ParsedQuantity =
   | {
@@ -43,14 +39,6 @@ export interface ParseOptions {
    */
   readonly decimalMark?: '.' | ',';
 }
-
-/** Longest text looked at. A pasted file is refused before anything reads it. */
-const LONGEST = 120;
-
-const fail = (code: ParseError['code'], message: string): { ok: false; error: ParseError } => ({
-  ok: false,
-  error: { code, message },
-});
 
 /**
  * Reads what a person typed: a number, perhaps with a unit. Understands `3,5`, `3.5 mph`, `5.4 km/h`, `6:45`, `12 %`, `72kg`,
@@ -120,143 +108,6 @@ export function parsePressure(
     );
   }
   return { ok: true, systolic: systolic.value, diastolic: diastolic.value, unit: unit.unit, typed: text.trim() };
-}
-
-/** The unit that a text names, among the given dimensions; undefined when none or more than one does. */
-export function unitFromText(text: string, dimension: Dimension | readonly Dimension[]): UnitCode | undefined {
-  if (text.length > LONGEST) return undefined;
-  const read = readUnit(plain(text), typeof dimension === 'string' ? [dimension] : dimension);
-  return read.ok ? read.unit : undefined;
-}
-
-/**
- * One form for the many ways to write a unit: small letters, no blanks, points for products, slashes for negative powers:
- * `mL·kg⁻¹·min⁻¹` and `ml.kg^-1.min^-1` both become `ml/kg/min`.
- */
-export function normaliseSpelling(text: string): string {
-  const flat = plain(text)
-    .toLowerCase()
-    .replace(/[·⋅∙•×]/g, '.')
-    .replace(/ per /g, '/')
-    .replace(/\bkgf\b/g, 'kg')
-    .replace(/\s+(?=[a-z]+\^?-1)/g, '.')
-    .replace(/\s+/g, '');
-  const powers = flat.replace(/\.?([a-z[\]_{}]+)\^?-1(?![\d])/g, '/$1').replace(/^\/(?=[a-z]+\/.*[^/]$)/, '/');
-  return powers
-    .replace(/\bhr\b/g, 'h')
-    .replace(/\bsec\b/g, 's')
-    .replace(/\bminute\b/g, 'min')
-    .replace(/\bliters?\b|\blitres?\b/g, 'l');
-}
-
-const bySpelling: ReadonlyMap<string, readonly UnitCode[]> = (() => {
-  const map = new Map<string, UnitCode[]>();
-  for (const unit of units) {
-    for (const spelling of new Set([unit.code, unit.label, unit.name, ...unit.spellings].map(normaliseSpelling))) {
-      if (spelling === '') continue;
-      const list = map.get(spelling);
-      if (list) list.push(unit.code);
-      else map.set(spelling, [unit.code]);
-    }
-  }
-  return map;
-})();
-
-type UnitRead = { readonly ok: true; readonly unit: UnitCode } | { readonly ok: false; readonly error: ParseError };
-
-function readUnit(text: string, dimensions: readonly Dimension[]): UnitRead {
-  const exact = units.find((unit) => unit.code === text && dimensions.includes(unit.dimension));
-  if (exact) return { ok: true, unit: exact.code };
-  const candidates = bySpelling.get(normaliseSpelling(text)) ?? [];
-  const fitting = candidates.filter((code) => dimensions.includes(dimensionOf(code)));
-  const [only] = fitting;
-  if (only !== undefined && fitting.length === 1) return { ok: true, unit: only };
-  const wanted = acceptedLabels(dimensions);
-  if (fitting.length > 1) {
-    return fail('ambiguous', `"${text}" could be ${fitting.map((code) => unitOf(code).label).join(' or ')}. Write the unit out.`);
-  }
-  if (candidates.length > 0) return fail('wrong-dimension', `"${text}" is not a unit for this value. Use ${wanted}.`);
-  return fail('unknown-unit', `The unit "${text}" is not known here. Use ${wanted}.`);
-}
-
-function acceptedLabels(dimensions: readonly Dimension[]): string {
-  return labelsInWords(units.filter((unit) => dimensions.includes(unit.dimension)).map((unit) => unit.code));
-}
-
-function labelsInWords(codes: readonly UnitCode[]): string {
-  const labels = codes.map((code) => unitOf(code).label || 'no unit');
-  return labels.length > 1 ? `${labels.slice(0, -1).join(', ')} or ${labels.at(-1)}` : (labels[0] ?? 'no unit');
-}
-
-/** Unicode variants to plain signs; blanks to single spaces. */
-function plain(text: string): string {
-  return text
-    .normalize('NFKC')
-    .replace(/[\u2212\u2010\u2011\u2012\u2013\ufe63\uff0d]/g, '-')
-    .replace(/[\u2032\u2019\u00b4]/g, "'")
-    .replace(/[\u2033\u201d]/g, '"')
-    .replace(/\s+/g, ' ')
-    .trim();
-}
-
-function prepare(text: string): string | { ok: false; error: ParseError } {
-  if (text.length > LONGEST) {
-    return fail('too-long', 'That is far too long for one value. Nothing was kept; type one number with its unit.');
-  }
-  const prepared = plain(text);
-  if (prepared === '') return fail('empty', 'No value was typed.');
-  return prepared;
-}
-
-type NumberRead = { readonly ok: true; readonly value: number } | { readonly ok: false; readonly error: ParseError };
-
-/** A number alone, with its marks judged. */
-function readNumber(text: string, decimalMark: '.' | ',' | undefined): NumberRead {
-  const notNumber = fail('not-a-number', `"${text}" is not a number.`);
-  const match = /^([+-]?)([\d., ]+)(?:e([+-]?\d{1,3}))?$/i.exec(text);
-  if (!match) return notNumber;
-  const body = (match[2] ?? '').trim();
-  if (!/\d/.test(body)) return notNumber;
-
-  let digits: string;
-  const points = body.split('.').length - 1;
-  const commas = body.split(',').length - 1;
-  if (body.includes(' ')) {
-    // blanks may group thousands: "24 300" or "24 300,5"
-    if (!/^\d{1,3}( \d{3})+([.,]\d+)?$/.test(body)) return notNumber;
-    digits = body.replace(/ /g, '').replace(',', '.');
-  } else if (points > 0 && commas > 0) {
-    const decimalIsPoint = body.lastIndexOf('.') > body.lastIndexOf(',');
-    const wellFormed = decimalIsPoint ? /^\d{1,3}(,\d{3})+\.\d+$/ : /^\d{1,3}(\.\d{3})+,\d+$/;
-    if (!wellFormed.test(body)) return notNumber;
-    if (decimalMark !== undefined && (decimalMark === '.') !== decimalIsPoint) {
-      return fail('ambiguous', `"${text}" mixes point and comma against this station's decimal mark. Type it without thousands marks.`);
-    }
-    digits = decimalIsPoint ? body.replace(/,/g, '') : body.replace(/\./g, '').replace(',', '.');
-  } else if (commas > 1 || points > 1) {
-    const mark = commas > 1 ? ',' : '.';
-    const wellFormed = mark === ',' ? /^\d{1,3}(,\d{3})+$/ : /^\d{1,3}(\.\d{3})+$/;
-    if (!wellFormed.test(body) || decimalMark === mark) return notNumber;
-    digits = body.split(mark).join('');
-  } else if (commas === 1 || points === 1) {
-    const mark = commas === 1 ? ',' : '.';
-    const couldGroup = mark === ',' ? /^[1-9]\d{0,2},\d{3}$/.test(body) : /^[1-9]\d{0,2}\.\d{3}$/.test(body);
-    if (couldGroup && mark === ',' && decimalMark === '.') {
-      digits = body.replace(',', '');
-    } else if (couldGroup && ((mark === ',' && decimalMark === undefined) || (mark === '.' && decimalMark === ','))) {
-      const small = decimalMark === ',' ? body.replace('.', ',') : body.replace(',', '.');
-      return fail('ambiguous', `"${text}" can be read in two ways. Type ${small} or ${body.replace(/[.,]/, '')}.`);
-    } else {
-      digits = body.replace(',', '.');
-    }
-    if (!/^(\d+\.?\d*|\.\d+)$/.test(digits)) return notNumber;
-  } else {
-    digits = body;
-  }
-  const value = Number(`${match[1] === '-' ? '-' : ''}${digits}${match[3] === undefined ? '' : `e${match[3]}`}`);
-  if (!Number.isFinite(value)) return fail('out-of-range', `"${text}" is too large a number.`);
-  // no negative zero
-  return { ok: true, value: value === 0 ? 0 : value };
 }
 
 /** Times and paces: `6:45`, `1:02:03`, `12:30.5`, `6 min 45 s`, `6'45"`. */

@@ -17,5 +17,7 @@ export { convert, convertOxygenUptake, isOxygenUptakeUnit, UnitError } from './c
 export type { OxygenUptakeUnit } from './convert.ts';
 export { formatDuration, formatNumber, formatQuantity, MINUS, roundTo } from './format.ts';
 export type { NumberFormat } from './format.ts';
-export { normaliseSpelling, parsePressure, parseQuantity, unitFromText } from './parse.ts';
-export type { ParsedPressure, ParsedQuantity, ParseError, ParseOptions } from './parse.ts';
+export { parsePressure, parseQuantity } from './parse.ts';
+export type { ParsedPressure, ParsedQuantity, ParseOptions } from './parse.ts';
+export type { ParseError } from './parse-number.ts';
+export { normaliseSpelling, unitFromText } from './parse-unit.ts';

@@ -3,7 +3,7 @@ import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { intensityClassOf, intensityClassOfMets } from '../../core/formulas/intensity.ts';
 import { prescribe, type PrescriptionRequest } from '../../core/formulas/prescription.ts';
-import { excessOxygen, isSlowRecovery, oxygenUsed, recoveryCutOffs, recoveryCutOffsFor } from '../../core/formulas/recovery.ts';
+import { excessOxygen, isSlowRecovery, oxygenUsed, recoveryCutOffs, recoveryCutOffsFor, timeToFall } from '../../core/formulas/recovery.ts';
 import { extrapolateStages, isSteady, stagesInWindow, stageWindows, steadyRules } from '../../core/formulas/stage-rules.ts';
 import { ymcaStepBand } from '../../core/norms/ymca-step.ts';
 import { expectWithin, halfUnit, PRINTED_DIGITS, valueOf } from './check.ts';
@@ -199,6 +199,13 @@ test('EPOC and oxygen used, by hand: (1.5 − 0.3)·2 + (0.6 − 0.3)·3 = 3.3 L
   ];
   expectWithin(excessOxygen(intervals, 0.3), 3.3, 1e-12, 'exact arithmetic');
   expectWithin(oxygenUsed(intervals), 4.8, 1e-12, 'exact arithmetic');
+});
+
+test('time to fall to half of the peak, by hand: 3.6 → 1.8 L/min between 1 min (2.4) and 2 min (1.2) is 1.5 min', () => {
+  const points = [3.6, 2.4, 1.2, 0.8].map((value, time) => ({ time, value }));
+  expectWithin(timeToFall(points, 1.8) ?? Number.NaN, 1.5, 1e-12, 'exact arithmetic');
+  expect(timeToFall(points, 0.5)).toBeUndefined();
+  expect(timeToFall(points, 4)).toBeUndefined();
 });
 
 test('YMCA step count, women 18–25 (public sheet): bands, gaps and beyond', () => {

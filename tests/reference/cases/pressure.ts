@@ -3,6 +3,7 @@ import type { ReferenceCase } from '../check.ts';
 const exact = { within: 1e-9, because: 'exact arithmetic' };
 
 export const pressureCases: readonly ReferenceCase[] = [
+  { formula: 'systolic-rise', given: { peakSystolic: 186, restingSystolic: 116 }, expected: 70, ...exact, source: 'definition, by hand' },
   {
     formula: 'mean-arterial-pressure-rest',
     given: { systolic: 120, diastolic: 80 },

@@ -7,6 +7,7 @@ const lines = { slopeBelow: 0.92, interceptBelow: 0.02, slopeAbove: 1.28, interc
 const onset = { baseline: 0.8, amplitude: 1.2, delay: 15, tau: 30 };
 
 export const recoveryThresholdCases: readonly ReferenceCase[] = [
+  { formula: 'verification-difference', given: { verification: 49, test: 50 }, expected: -2, ...exact, source: 'definition, by hand' },
   { formula: 'v-slope-threshold', given: lines, expected: 2, ...half(3), source: rec7 },
   { formula: 'v-slope-threshold-vco2', given: lines, expected: 1.86, ...half(3), source: rec7 },
   { formula: 'threshold-percent-of-peak', given: { threshold: 2, peak: 4 }, expected: 50, ...exact, source: 'by hand' },
