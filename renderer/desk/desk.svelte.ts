@@ -45,9 +45,12 @@ export class Desk {
 
   constructor(app: App) {
     this.#app = app;
-    void app.station.api.call('sheets.list', {}).then((sheets) => {
-      if (sheets.ok) this.#sheets = sheets.value;
-    });
+    void this.#askForSheets();
+  }
+
+  async #askForSheets(): Promise<void> {
+    const sheets = await this.#app.station.api.call('sheets.list', {});
+    if (sheets.ok) this.#sheets = sheets.value;
   }
 
   choose(file: string): void {
