@@ -108,7 +108,7 @@ function route(answer: AnswerRoute, unit: UnitCode, row: QuestionRow, input: Mar
         refusal ??= `${formula.output.label} cannot be given in the unit that is asked for without the body mass`;
         continue;
       }
-      if (values.some((known) => Math.abs(known.value - value) <= 1e-9 * Math.abs(value))) continue;
+      if (values.some((other) => Math.abs(other.value - value) <= 1e-9 * Math.abs(value))) continue;
       values.push({ value, form: computed.form, used: computed.used, working: computed.working, source: formula.source.citation, ...(by === undefined ? {} : { by }) });
     }
   }

@@ -80,7 +80,7 @@ export interface Printed {
 
 const graphemes = new Intl.Segmenter('en', { granularity: 'grapheme' });
 /** Joiners and selectors that print nothing by themselves; line ends and tabs are made into blanks or kept by the caller. */
-const invisible = /[\u00ad\u200b-\u200f\u2028-\u202f\u2060-\u206f\ufe00-\ufe0f\ufeff]/gu;
+const invisible = /\u00ad|[\u200b-\u200f\u2028-\u202f\u2060-\u206f]|[\ufe00-\ufe0f]|\ufeff/g;
 // eslint-disable-next-line no-control-regex -- control characters are what is taken out here
 const control = /[\u0000-\u0008\u000b-\u001f\u007f-\u009f]/g;
 

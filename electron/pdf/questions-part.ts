@@ -80,12 +80,12 @@ function answerBlocks(page: Page, question: Question, mark: QuestionMark | undef
 }
 
 /** A right answer's line is quiet; for any other, what happened stands first and stronger. */
-function reasonText({ ink }: Page, mark: { readonly verdict: Verdict; readonly marks: number; readonly outOf: number; readonly reason: string }, size: number): InlineText[] {
+function reasonText({ ink }: Page, mark: { readonly verdict: Verdict; readonly marks: number; readonly outOf: number; readonly reason: string }, points: number): InlineText[] {
   const { verdict, reason } = mark;
-  if (verdict === 'waiting' || verdict === 'not-answered' || (verdict === 'right' && mark.marks >= mark.outOf)) return ink.text(reason, { size, color: soft });
-  if (verdict === 'wrong') return ink.text(reason, { size });
+  if (verdict === 'waiting' || verdict === 'not-answered' || (verdict === 'right' && mark.marks >= mark.outOf)) return ink.text(reason, { size: points, color: soft });
+  if (verdict === 'wrong') return ink.text(reason, { size: points });
   const end = /^[^.:;]{4,140}[.:;](?=\s)/.exec(reason)?.[0] ?? '';
-  return [...ink.text(end, { size, bold: true }), ...ink.text(reason.slice(end.length), { size })];
+  return [...ink.text(end, { size: points, bold: true }), ...ink.text(reason.slice(end.length), { size: points })];
 }
 
 function single(page: Page, attempt: Attempt | undefined): Block[] {

@@ -1,5 +1,5 @@
 /** Laws of marking that hold for any record and any paper, tried on many. */
-import fc from 'fast-check';
+import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { convertOxygenUptake, convert, isOxygenUptakeUnit, type UnitCode } from '../../core/units/units.ts';
 import { expect as rightValues, unitOfQuestion, type MarkingInput, type NumericQuestion } from '../../core/worksheet/expected.ts';

@@ -1,5 +1,5 @@
 /** The small parts of marking: sums in working, tolerances, answers as typed, the marks table. */
-import fc from 'fast-check';
+import * as fc from 'fast-check';
 import Papa from 'papaparse';
 import { describe, expect, it } from 'vitest';
 import { plainReadings, readAnswer } from '../../core/worksheet/answer.ts';

@@ -1,6 +1,6 @@
 /** Worksheets as records: fold, what may be written, the handed-in file and how it is checked. */
 import { readFileSync } from 'node:fs';
-import fc from 'fast-check';
+import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { CHAIN_START, chainHash } from '../../core/record/chain.ts';
 import { bodyOf, type RecordEvent } from '../../core/record/event.ts';
