@@ -147,6 +147,7 @@ describe('M-12: man, 41 years, 178 lb, 70 in; semicolons and decimal commas; VCO
     expect(state.slots.get('exercise/s2/end/vo2')?.notTaken?.reason).toBe('sample line kinked');
   });
   it('peak, time and predictions', () => {
+    expect(results.exerciseMinutes).toBe(13.5);
     // 3240 / 80.739442 = 40.1291 mL/kg/min = 11.4654 METs
     near(results.peak.vo2Relative, 40.1291, NEAR.relative);
     near(results.peak.mets, 11.4654, NEAR.relative);
