@@ -40,7 +40,13 @@ export async function worksheetExport(record: OpenRecord, as: 'pdf' | 'json', pa
   const name = `worksheet-${fileWord(student)}-${session}`;
   if (as === 'json') return success({ name: `${name}.json`, mime: 'application/json', base64: Buffer.from(worksheetFileText(file)).toString('base64') });
   if (!writePdf) return failure('not-here', 'A PDF cannot be made in this shell. Export the worksheet as .json instead.');
-  const bytes = await writePdf(file, paper);
+  let bytes: Uint8Array;
+  try {
+    bytes = await writePdf(file, paper);
+  } catch (cause) {
+    process.stderr.write(`stagecall: worksheet ${record.id}: ${(cause as Error).stack ?? String(cause)}\n`);
+    return failure('not-printed', 'The PDF could not be made. The record is untouched; export the worksheet as .json, which can be handed in just as well, and tell your instructor.');
+  }
   return success({ name: `${name}.pdf`, mime: 'application/pdf', base64: Buffer.from(bytes).toString('base64') });
 }
 

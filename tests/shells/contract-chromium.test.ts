@@ -47,6 +47,7 @@ contractSuite('contract: the loopback shell, from its own page in Chromium', asy
   void api;
   return {
     api: again.api,
+    prints: false,
     async end() {
       again.end();
       insist(faults.length === 0, faults.join('\n'));
@@ -96,6 +97,7 @@ ${readFileSync(path.join(built.folder, 'preload.cjs'), 'utf8')}
   const { api, end } = await apiOfPage(page);
   return {
     api,
+    prints: true,
     async end() {
       end();
       insist(faults.length === 0, faults.join('\n'));

@@ -11,6 +11,7 @@ contractSuite('contract: the loopback shell over HTTP, its station in a process 
   const api = loopbackClient({ address: `http://127.0.0.1:${started.port}`, token: started.token });
   return {
     api,
+    prints: true,
     async end() {
       api.close();
       await supervisor.end();

@@ -3,5 +3,5 @@ import { contractSuite } from './contract-suite.ts';
 
 contractSuite('contract: the station itself, over a store in memory', async () => {
   const { api, stop } = testStation();
-  return { api, end: stop };
+  return { api, prints: false, end: stop };
 });

@@ -6,6 +6,8 @@ import { good, Pair, sheetText } from './pair.ts';
 
 export interface ShellUnderTest {
   readonly api: StationApi;
+  /** Whether this shell prints worksheets. */
+  readonly prints: boolean;
   end(): Promise<void> | void;
 }
 
@@ -161,6 +163,9 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
       expect(file.mime).toBe('application/json');
       const text = Buffer.from(file.base64, 'base64').toString('utf8');
       expect(readWorksheetFile(text)).toMatchObject({ ok: true, value: { sound: true } });
+      const printed = await call('worksheet.export', { worksheet, as: 'pdf' });
+      expect(printed).toMatchObject(shell.prints ? { ok: true, value: { mime: 'application/pdf' } } : { ok: false, error: { code: 'not-here' } });
+      if (printed.ok) expect(Buffer.from(printed.value.base64, 'base64').subarray(0, 5).toString()).toBe('%PDF-');
       const listed = await good(call('sessions.list', {}));
       expect(listed.find(({ id }) => id === pair.session)).toMatchObject({ phase: 'worksheet', participant: 'R-07', worksheets: [{ student: 'k-114' }, { student: 'k-115' }] });
     });

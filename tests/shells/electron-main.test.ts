@@ -45,7 +45,7 @@ afterAll(() => {
   data.remove();
 });
 
-contractSuite('contract: Electron’s main code and preload bundle, with the electron module replaced', async () => ({ api: shellClient(shellGlobalOf(preload.exposed)), end: () => {} }));
+contractSuite('contract: Electron’s main code and preload bundle, with the electron module replaced', async () => ({ api: shellClient(shellGlobalOf(preload.exposed)), prints: true, end: () => {} }));
 
 describe('the preload', () => {
   it('is one file, asks only for what a sandboxed preload may have, and puts exactly one thing into the page', () => {

@@ -10,7 +10,6 @@ import { checkNodeVersion } from '../../electron/store/node-version.ts';
 import { notPlain } from '../../electron/store/plain.ts';
 import { openStore } from '../../electron/store/sqlite-store.ts';
 import type { Append, Create, Store } from '../../electron/store/store.ts';
-// @ts-expect-error -- plain JavaScript, since it runs before anything is installed
 import { canLoadTheDatabase } from '../../electron/first-run/node.mjs';
 import { good } from '../shells/pair.ts';
 import { tempFolder } from '../shells/temp-folder.ts';
