@@ -1,5 +1,6 @@
 import { dimensionOf, formatNumber, formatQuantity } from '../units/units.ts';
 import type { Formula, FormulaDefinition, InputSpec } from './formula.ts';
+import { solveNumerically } from './solve-numerically.ts';
 
 /**
  * Builds a formula whose functions see their inputs by name and type: a choice of 'male' and 'female' arrives as exactly those
@@ -7,7 +8,7 @@ import type { Formula, FormulaDefinition, InputSpec } from './formula.ts';
  */
 export function defineFormula<const I extends Readonly<Record<string, InputSpec>>>(definition: FormulaDefinition<I>): Formula {
   const { substituted, ...rest } = definition;
-  const built = {
+  const built: Record<string, unknown> = {
     ...rest,
     // L/min is offered for an uptake per kilogram only where the body mass is known
     output: {
@@ -21,8 +22,22 @@ export function defineFormula<const I extends Readonly<Record<string, InputSpec>
       return `${substituted(v)} = ${formatQuantity(result, definition.output.unit, definition.output.decimals)}`;
     },
   };
+  const formula = built as unknown as Formula;
+  // Inputs without a written inverse are solved for numerically; choices and whole counts are not solved for.
+  const solvers: Record<string, NonNullable<Formula['solve']>[string]> = {};
+  const numerically: string[] = [];
+  for (const [name, spec] of Object.entries<InputSpec>(definition.inputs)) {
+    const written = formula.solve?.[name];
+    if (written) solvers[name] = written;
+    else if (!spec.choices && !spec.whole) {
+      solvers[name] = (v) => solveNumerically(formula, name, v);
+      numerically.push(name);
+    }
+  }
+  built['solve'] = solvers;
+  built['solvedNumerically'] = numerically;
   // `evaluate` checks every value against `inputs` before a function sees it, which is what this narrower view relies on.
-  return built as unknown as Formula;
+  return formula;
 }
 
 /** A number for a working line: at most `decimals` places, without trailing zeros, with a true minus sign. */

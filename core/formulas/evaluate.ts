@@ -83,7 +83,10 @@ function solveFrom(form: Formula, solveFor: string, values: Values, options: Eva
   if (!spec || !solver) return fail('no-solution', `${form.title} cannot be solved for "${solveFor}".`);
   const solved = solver(values);
   if (!Number.isFinite(solved)) {
-    return fail('no-solution', `No ${spec.label.toLowerCase()} gives that ${form.output.label.toLowerCase()} with the other values.`);
+    return fail(
+      'no-solution',
+      `No single ${spec.label.toLowerCase()} gives that ${form.output.label.toLowerCase()} with the other values.`,
+    );
   }
   const all: Values = { ...values, [solveFor]: solved };
   const refusal = refuse(form, all);
@@ -92,9 +95,11 @@ function solveFrom(form: Formula, solveFor: string, values: Values, options: Eva
   if (!outside.ok) return outside;
   const unit = answerUnit(spec.unit, options.unit);
   if (unit === undefined) return fail('bad-unit', `${spec.label} cannot be given in ${options.unit}.`);
+  const inUnit = toUnit(solved, spec.unit, unit, massKgOf(form, all));
+  if (inUnit === undefined) return fail('bad-unit', `A body mass is needed to give ${spec.label.toLowerCase()} in ${unitOf(unit).label}.`);
   return {
     ok: true,
-    value: convert(solved, spec.unit, unit),
+    value: inUnit,
     unit,
     warnings: outside.warnings,
     working: `${form.working(all)}, so ${spec.symbol} = ${formatNumber(solved, decimalsFor(solved))}${spaced(unitOf(spec.unit).label)}`,

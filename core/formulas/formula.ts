@@ -103,8 +103,10 @@ export interface Formula {
   compute(v: Values): number;
   /** the line with numbers put in: "0.1 × 91.1 + 1.8 × 91.1 × 0.14 + 3.5 = 35.6 mL/kg/min" */
   working(v: Values): string;
-  /** for each input that can be solved for: `v` holds the other inputs and `output`, in their units */
+  /** for each input that can be solved for, by a written inverse or numerically (`define.ts`); NaN where there is no one answer: `v` holds the other inputs and `output`, in their units */
   readonly solve?: Readonly<Record<string, (v: Values) => number>>;
+  /** the inputs among `solve` that have no written inverse */
+  readonly solvedNumerically?: readonly string[];
   readonly slips?: readonly Slip[];
   /** warnings or refusals that need more than one input */
   check?(v: Values): readonly Finding[];

@@ -97,7 +97,7 @@ export const onsetUptake: Formula = defineFormula({
     amplitude: { label: 'Amplitude', symbol: 'A', unit: 'L/min', alsoUnits: ['mL/min'], min: 0, max: 8 },
     delay: { label: 'Delay', symbol: 'TD', unit: 's', min: 0, max: 120 },
     tau: { label: 'Time constant', symbol: 'τ', unit: 's', min: 1, max: 300 },
-    time: { label: 'Time since the step', symbol: 't', unit: 's', alsoUnits: ['min'], min: 0, max: 3600 },
+    time: { label: 'Time since the step', symbol: 't', unit: 's', alsoUnits: ['min'], min: 0, max: 600 },
   },
   output: { label: 'Oxygen uptake', symbol: 'VO₂', unit: 'L/min', alsoUnits: ['mL/min'], decimals: 3 },
   validity: [],
