@@ -15,6 +15,8 @@ export const electronFiles: readonly ElectronFile[] = [
   { entry: 'electron/preload.ts', output: 'preload.cjs', format: 'cjs', packages: 'bundled' },
   { entry: 'electron/main.ts', output: 'main.js', format: 'es', packages: 'from node_modules' },
   { entry: 'electron/shell/station-process.ts', output: 'station.js', format: 'es', packages: 'from node_modules' },
+  // Started by the station for each class of handed-in files.
+  { entry: 'electron/desk/mark-child.ts', output: 'mark-child.js', format: 'es', packages: 'from node_modules' },
   { entry: 'electron/desk/mark-child.ts', output: 'mark-child.js', format: 'es', packages: 'from node_modules' },
 ];
 

@@ -60,7 +60,7 @@ contractSuite('contract: the loopback shell, from its own page in Chromium', asy
 
 contractSuite('contract: Electron’s preload bundle in Chromium, with the electron module replaced', async () => {
   const data = tempFolder();
-  const built = await builtForElectron('preload.cjs', 'station.js');
+  const built = await builtForElectron('preload.cjs', 'station.js', 'mark-child.js');
   double.app.switches.set('data', data.folder);
   const { runApplication } = await import('../../electron/shell/application.ts');
   await runApplication(built.folder);

@@ -6,7 +6,7 @@ import { good, Pair, sheetText } from './pair.ts';
 
 export interface ShellUnderTest {
   readonly api: StationApi;
-  /** Whether this shell prints worksheets. */
+  /** Whether this shell prints worksheets and has a marking desk. */
   readonly prints: boolean;
   end(): Promise<void> | void;
 }
@@ -146,7 +146,7 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
       expect((await pair.read()).clock).toEqual({ now: 300_000, rate: 0 });
     });
 
-    it('carries a session to a worksheet that is whole elsewhere', async () => {
+    it('carries a session to a worksheet that is whole elsewhere', { timeout: 60_000 }, async () => {
       const pair = await new Pair(shell.api).open();
       const open = (student: string) => call('worksheet.open', { command: pair.command(), session: pair.session, student });
       expect(await open('k-114')).toMatchObject({ ok: false, error: { code: 'not-closed' } });
@@ -166,6 +166,11 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
       const printed = await call('worksheet.export', { worksheet, as: 'pdf' });
       expect(printed).toMatchObject(shell.prints ? { ok: true, value: { mime: 'application/pdf' } } : { ok: false, error: { code: 'not-here' } });
       if (printed.ok) expect(Buffer.from(printed.value.base64, 'base64').subarray(0, 5).toString()).toBe('%PDF-');
+      if (shell.prints && printed.ok) {
+        const files = [printed.value, file, { name: 'photo.pdf', base64: btoa('not a worksheet') }].map(({ name: called, base64 }) => ({ name: called, base64 }));
+        const desk = await good(call('desk.mark', { files }));
+        expect(desk.map(({ status }) => status)).toEqual(['marked', 'marked', 'refused']);
+      }
       const listed = await good(call('sessions.list', {}));
       expect(listed.find(({ id }) => id === pair.session)).toMatchObject({ phase: 'worksheet', participant: 'R-07', worksheets: [{ student: 'k-114' }, { student: 'k-115' }] });
     });

@@ -20,7 +20,7 @@ let built: Awaited<ReturnType<typeof builtForElectron>>;
 let preload: ReturnType<typeof runPreload>;
 
 beforeAll(async () => {
-  built = await builtForElectron('preload.cjs', 'station.js');
+  built = await builtForElectron('preload.cjs', 'station.js', 'mark-child.js');
   mkdirSync(path.join(built.folder, 'renderer', 'assets'), { recursive: true });
   writeFileSync(path.join(built.folder, 'renderer', 'index.html'), '<!doctype html><title>Stagecall</title>');
   writeFileSync(path.join(built.folder, 'secret.html'), 'not for the window');
