@@ -1,5 +1,5 @@
 import Database from 'better-sqlite3';
-import fc from 'fast-check';
+import * as fc from 'fast-check';
 import { readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
@@ -19,7 +19,7 @@ let file = '';
 let files = 0;
 const stores: Store[] = [];
 afterEach(() => {
-  for (const store of stores.splice(0)) store.close();
+  for (const opened of stores.splice(0)) opened.close();
 });
 process.on('exit', remove);
 
