@@ -29,9 +29,8 @@ export function browserArguments(address: string, profile: string, root: boolean
     '--disable-background-timer-throttling',
     '--disable-renderer-backgrounding',
     '--disable-backgrounding-occluded-windows',
-    // Off by default on Linux; the heart-rate strap needs it.
+    // Off by default on Linux; the heart-rate strap needs it (Chromium’s name of the feature).
     '--enable-features=WebBluetooth',
-    '--enable-experimental-web-platform-features',
     // A killed browser must come back with our window and no question.
     '--hide-crash-restore-bubble',
     '--disable-session-crashed-bubble',
