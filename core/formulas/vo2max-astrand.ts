@@ -43,15 +43,36 @@ function between(table: readonly (readonly [number, number])[], x: number): numb
 /** Poles and unit heart rates of the two nomogram halves. */
 const scales = { male: { pole: 61, unit: 195 }, female: { pole: 72, unit: 198 } } as const;
 
-const load = {
-  label: 'Work rate',
-  symbol: 'WR',
-  unit: 'kgf.m/min',
-  alsoUnits: ['W'],
-  min: 300,
-  max: 1500,
-  note: 'The scale runs from 300 to 1500 kg·m/min. Watts are converted with the laboratory’s 6.12.',
-} as const satisfies InputSpec;
+/**
+ * The two scales of load beside the nomogram. It pairs 50 W with 300 and 100 W with 600 kg·m/min: six to one, not 6.12. So watts
+ * are read on their own scale, and nothing is converted.
+ */
+const loadScales = {
+  'kgf.m/min': { perKgm: 1, label: 'kg·m/min' },
+  W: { perKgm: 6, label: 'W' },
+} as const;
+type LoadUnit = keyof typeof loadScales;
+
+const loadIn = (unit: LoadUnit) =>
+  ({
+    label: 'Work rate',
+    symbol: unit === 'W' ? 'W' : 'WR',
+    unit,
+    alsoUnits: [unit === 'W' ? ('kgf.m/min' as const) : ('W' as const)],
+    min: 300 / loadScales[unit].perKgm,
+    max: 1500 / loadScales[unit].perKgm,
+    note: 'The scale runs from 300 to 1500 kg·m/min, which it pairs with 50 to 250 W.',
+  }) satisfies InputSpec;
+
+/** L/min at a load on its own scale. */
+const scaleAt = (load: number, unit: LoadUnit) => between(astrandScale, load * loadScales[unit].perKgm);
+
+/** The formula for kg·m/min, with its form for watts beside it. */
+const bothScales = (build: (unit: LoadUnit, suffix: string, titleSuffix: string) => Formula): Formula => ({
+  ...build('kgf.m/min', '', ''),
+  unitForm: { input: 'load', unit: 'W', formula: build('W', '-watts', ', watts') },
+});
+
 const steadyHeartRate = {
   ...heartRate,
   label: 'Steady heart rate',
@@ -82,22 +103,27 @@ const accuracy: NonNullable<Formula['error']> = {
   text: 'SEE 0.48 L/min, 18 % (Björkman 2016); about ±10 % trained and ±15 % untrained [from memory of Åstrand]',
 };
 
-export const astrandVo2: Formula = defineFormula({
-  id: 'astrand-vo2-of-load',
-  title: 'Oxygen uptake of a load, scale of the nomogram',
-  family: FAMILY,
-  inputs: { load },
-  output: { ...vo2maxAbsoluteOut, label: 'Oxygen uptake', symbol: 'VO₂', alsoUnits: ['mL/min'] },
-  validity: [],
-  source: {
-    citation: 'scale of the Åstrand–Ryhming nomogram, NSCA’s Guide to Tests and Assessments (2012)',
-    provenance: 'P',
-    note: 'linear between the marks',
-  },
-  equation: '300 → 0.9, 450 → 1.2, 600 → 1.5, 750 → 1.8, 900 → 2.1, 1200 → 2.8, 1500 → 3.5',
-  compute: (v) => between(astrandScale, v.load),
-  substituted: (v) => `scale at ${n(v.load, 0)} kg·m/min`,
-});
+export const astrandVo2: Formula = bothScales((unit, suffix, titleSuffix) =>
+  defineFormula({
+    id: `astrand-vo2-of-load${suffix}`,
+    title: `Oxygen uptake of a load, scale of the nomogram${titleSuffix}`,
+    family: FAMILY,
+    inputs: { load: loadIn(unit) },
+    output: { ...vo2maxAbsoluteOut, label: 'Oxygen uptake', symbol: 'VO₂', alsoUnits: ['mL/min'] },
+    validity: [],
+    source: {
+      citation: 'scale of the Åstrand–Ryhming nomogram, NSCA’s Guide to Tests and Assessments (2012)',
+      provenance: 'P',
+      note: 'linear between the marks; 50 W stand beside 300 kg·m/min',
+    },
+    equation:
+      unit === 'W'
+        ? '50 → 0.9, 75 → 1.2, 100 → 1.5, 125 → 1.8, 150 → 2.1, 200 → 2.8, 250 → 3.5'
+        : '300 → 0.9, 450 → 1.2, 600 → 1.5, 750 → 1.8, 900 → 2.1, 1200 → 2.8, 1500 → 3.5',
+    compute: (v) => scaleAt(v.load, unit),
+    substituted: (v) => `scale at ${n(v.load, 1)} ${loadScales[unit].label}`,
+  }),
+);
 
 export const astrandVo2Line: Formula = defineFormula({
   id: 'astrand-vo2-of-watts',
@@ -131,68 +157,62 @@ export const astrandAgeFactor: Formula = defineFormula({
 });
 
 type Full = { readonly load: number; readonly heartRate: number; readonly sex: 'male' | 'female'; readonly age: number };
-const uncorrected = (v: Omit<Full, 'age'>) => nomogram({ ...v, vo2: between(astrandScale, v.load) });
-const full = (v: Full) => uncorrected(v) * between(astrandAgeFactors, v.age);
+type Uncorrected = Omit<Full, 'age'>;
+const uncorrected = (v: Uncorrected, unit: LoadUnit) => nomogram({ ...v, vo2: scaleAt(v.load, unit) });
+const full = (v: Full, unit: LoadUnit) => uncorrected(v, unit) * between(astrandAgeFactors, v.age);
 
-export const vo2maxAstrand: Formula = defineFormula({
-  id: 'vo2max-astrand-ryhming',
-  title: 'Single load on the cycle with age factor (Åstrand–Ryhming)',
-  family: FAMILY,
-  inputs: {
-    load,
-    heartRate: steadyHeartRate,
-    sex,
-    age: { ...age, min: 15, max: 65, note: 'The table of age factors runs from 15 to 65 years.' },
-  },
-  output: { ...vo2maxAbsoluteOut, alsoUnits: ['mL/min'] },
-  validity: [{ input: 'age', min: 25, text: 'The age factor below 25 years is from memory.' }],
-  check: heartRateChecks,
-  error: accuracy,
-  population: 'healthy adults, 6 minutes at one load, 50 rpm',
-  source: {
-    citation: 'Åstrand–Ryhming nomogram in closed form: University of Toronto protocol page; scale: NSCA’s Guide (2012)',
-    provenance: 'P',
-    note: 'age factors outside 25–65 by tens are from memory',
-  },
-  equation: 'men VO₂·(195 − 61)/(HR − 61); women VO₂·(198 − 72)/(HR − 72); × age factor',
-  compute: full,
-  substituted: (v) => {
-    const { pole, unit } = scales[v.sex];
-    return `${n(between(astrandScale, v.load), 3)} × (${unit} − ${pole}) / (${n(v.heartRate, 1)} − ${pole}) × ${n(between(astrandAgeFactors, v.age), 3)}`;
-  },
-  slips: [
-    otherSex(full),
-    { id: 'age-factor-left-out', says: 'the age factor was left out', compute: uncorrected },
-    {
-      id: 'watts-for-kgm',
-      says: 'the number of watts was read on the scale of kg·m/min',
-      compute: (v) => full({ ...v, load: v.load / 6.12 }),
+const nomogramText = (v: Uncorrected, unit: LoadUnit) => {
+  const { pole, unit: unitRate } = scales[v.sex];
+  return `${n(scaleAt(v.load, unit), 3)} × (${unitRate} − ${pole}) / (${n(v.heartRate, 1)} − ${pole})`;
+};
+
+const nomogramCitation = 'Åstrand–Ryhming nomogram in closed form: University of Toronto protocol page; scale: NSCA’s Guide (2012)';
+
+export const vo2maxAstrand: Formula = bothScales((unit, suffix, titleSuffix) =>
+  defineFormula({
+    id: `vo2max-astrand-ryhming${suffix}`,
+    title: `Single load on the cycle with age factor (Åstrand–Ryhming)${titleSuffix}`,
+    family: FAMILY,
+    inputs: {
+      load: loadIn(unit),
+      heartRate: steadyHeartRate,
+      sex,
+      age: { ...age, min: 15, max: 65, note: 'The table of age factors runs from 15 to 65 years.' },
     },
-  ],
-});
+    output: { ...vo2maxAbsoluteOut, alsoUnits: ['mL/min'] },
+    validity: [{ input: 'age', min: 25, text: 'The age factor below 25 years is from memory.' }],
+    check: heartRateChecks,
+    error: accuracy,
+    population: 'healthy adults, 6 minutes at one load, 50 rpm',
+    source: { citation: nomogramCitation, provenance: 'P', note: 'age factors outside 25–65 by tens are from memory' },
+    equation: 'men VO₂·(195 − 61)/(HR − 61); women VO₂·(198 − 72)/(HR − 72); × age factor',
+    compute: (v) => full(v, unit),
+    substituted: (v) => `${nomogramText(v, unit)} × ${n(between(astrandAgeFactors, v.age), 3)}`,
+    slips: [
+      otherSex((v: Full) => full(v, unit)),
+      { id: 'age-factor-left-out', says: 'the age factor was left out', compute: (v) => uncorrected(v, unit) },
+    ],
+  }),
+);
 
-export const vo2maxAstrandUncorrected: Formula = defineFormula({
-  id: 'vo2max-astrand-ryhming-before-age',
-  title: 'Single load on the cycle before the age factor (Åstrand–Ryhming)',
-  family: FAMILY,
-  inputs: { load, heartRate: steadyHeartRate, sex },
-  output: { ...vo2maxAbsoluteOut, alsoUnits: ['mL/min'] },
-  validity: [],
-  check: heartRateChecks,
-  error: accuracy,
-  population: 'healthy adults of about 25 years, 6 minutes at one load, 50 rpm',
-  source: {
-    citation: 'Åstrand–Ryhming nomogram in closed form: University of Toronto protocol page; scale: NSCA’s Guide (2012)',
-    provenance: 'P',
-  },
-  equation: 'men VO₂·(195 − 61)/(HR − 61); women VO₂·(198 − 72)/(HR − 72)',
-  compute: uncorrected,
-  substituted: (v) => {
-    const { pole, unit } = scales[v.sex];
-    return `${n(between(astrandScale, v.load), 3)} × (${unit} − ${pole}) / (${n(v.heartRate, 1)} − ${pole})`;
-  },
-  slips: [otherSex(uncorrected)],
-});
+export const vo2maxAstrandUncorrected: Formula = bothScales((unit, suffix, titleSuffix) =>
+  defineFormula({
+    id: `vo2max-astrand-ryhming-before-age${suffix}`,
+    title: `Single load on the cycle before the age factor (Åstrand–Ryhming)${titleSuffix}`,
+    family: FAMILY,
+    inputs: { load: loadIn(unit), heartRate: steadyHeartRate, sex },
+    output: { ...vo2maxAbsoluteOut, alsoUnits: ['mL/min'] },
+    validity: [],
+    check: heartRateChecks,
+    error: accuracy,
+    population: 'healthy adults of about 25 years, 6 minutes at one load, 50 rpm',
+    source: { citation: nomogramCitation, provenance: 'P' },
+    equation: 'men VO₂·(195 − 61)/(HR − 61); women VO₂·(198 − 72)/(HR − 72)',
+    compute: (v) => uncorrected(v, unit),
+    substituted: (v) => nomogramText(v, unit),
+    slips: [otherSex((v: Uncorrected) => uncorrected(v, unit))],
+  }),
+);
 
 const siconolfi = { male: [0.348, 0.035, 3.011], female: [0.302, 0.019, 1.593] } as const;
 
@@ -221,7 +241,11 @@ export const vo2maxCycleRegression: Formula = defineFormula({
   id: 'vo2max-cycle-single-load-regression',
   title: 'Single load on the cycle, regression of unknown author',
   family: FAMILY,
-  inputs: { load: { ...load, min: 150, max: 1800 }, heartRate: steadyHeartRate, sex },
+  inputs: {
+    load: { ...loadIn('kgf.m/min'), min: 150, max: 1800, note: 'Watts are converted with the laboratory’s 6.12.' },
+    heartRate: steadyHeartRate,
+    sex,
+  },
   output: { ...vo2maxAbsoluteOut, alsoUnits: ['mL/min'] },
   validity: [],
   check: (v) =>

@@ -1,7 +1,8 @@
 /** Norm tables against their published anchors, and the rules of reading them. */
 import { describe, expect, test } from 'vitest';
 import { normTables, percentileOf } from '../../core/norms/norms.ts';
-import { expectWithin } from './check.ts';
+import { cooper1997Category, hunt2013, huntZ } from '../../core/norms/other-published.ts';
+import { expectWithin, halfUnit, PRINTED_DIGITS } from './check.ts';
 
 const median = (table: string, sex: 'male' | 'female', ageYears: number) => {
   const found = normTables.find((t) => t.id === table);
@@ -123,5 +124,31 @@ describe('reading rules', () => {
       source: { citation: 'own', provenance: 'O' },
     } as const;
     expect(percentileOf({ ...base, vo2: 48, categories: names })).toMatchObject({ category: 'Average' });
+  });
+});
+
+describe('other published norms', () => {
+  test('the same man at 48.0: −0.76 SD of HUNT (Loe 2013), “excellent” by Cooper 1997 (practice reference 1.6)', () => {
+    expectWithin(huntZ('male', 25, 48) ?? Number.NaN, -0.76, halfUnit(2), PRINTED_DIGITS);
+    expect(cooper1997Category('male', 25, 48)).toBe('Excellent');
+  });
+  test.each([
+    ['male', 25, 32.9, 'Very poor'],
+    ['male', 25, 33.0, 'Poor'],
+    ['male', 25, 36.5, 'Fair'],
+    ['male', 25, 42.5, 'Good'],
+    ['male', 25, 52.4, 'Excellent'],
+    ['male', 25, 52.5, 'Superior'],
+    ['female', 35, 22.7, 'Very poor'],
+    ['female', 35, 35.7, 'Excellent'],
+    ['female', 29.9, 41.1, 'Superior'],
+  ] as const)('Cooper 1997, %s of %f years at %f: %s (printed bounds)', (sex, age, vo2, category) => {
+    expect(cooper1997Category(sex, age, vo2)).toBe(category);
+  });
+  test('no row is invented', () => {
+    expect(cooper1997Category('male', 45, 48)).toBeUndefined();
+    expect(cooper1997Category('male', 19, 48)).toBeUndefined();
+    expect(huntZ('male', 35, 48)).toBeUndefined();
+    expect(hunt2013.means.female.map((row) => Math.round(row.mean))).toEqual([43, 40, 38, 34, 31]);
   });
 });

@@ -154,6 +154,13 @@ export const submaximalFieldCases: readonly ReferenceCase[] = [
     ...half(3),
     source: `${rec}b`,
   },
+  {
+    formula: 'vo2max-astrand-ryhming',
+    given: { load: '100 W', heartRate: 140, sex: 'male', age: 40 },
+    expected: 2.112,
+    ...half(3),
+    source: `${rec}b; 100 W stand beside 600 kg·m/min`,
+  },
   ...(
     [
       [25, 1],
