@@ -373,14 +373,20 @@ export class Live {
 
   async changeRate(by: 1 | -1): Promise<void> {
     if (this.state?.way !== 'rehearsal') return;
-    const present = RATES.findIndex((rate) => rate >= this.feed.clock.rate);
+    const present = RATES.findIndex((rate) => rate >= this.rate);
     await this.setRate(RATES[Math.min(RATES.length - 1, Math.max(0, present + by))] ?? 1);
   }
 
+  /** How fast the rehearsal runs: what was asked for last, until the station has said so. */
+  readonly rate = $derived.by(() => this.#rateAsked ?? this.feed.clock.rate);
+  #rateAsked = $state<number | undefined>(undefined);
+
   async setRate(rate: number): Promise<void> {
+    this.#rateAsked = rate;
     const answer = await this.#of.api.call('rehearsal.rate', { session: this.feed.id, rate });
     if (!answer.ok) this.tell(answer.error.message, 'refused');
     else await this.feed.read();
+    if (this.#rateAsked === rate) this.#rateAsked = undefined;
   }
 
   /**
