@@ -38,19 +38,30 @@ const short: Readonly<Record<string, string>> = {
   'not-handed-in': 'not handed in',
   'unverified-key': 'unverified key',
   'wrong-sheet': 'another lab sheet',
-  stripped: 'no record inside',
-  'no-attachment': 'no record inside',
+  'signature-bad': 'signature does not fit',
+  'bad-key': 'answer key cannot be read',
+  'cannot-be-worked-out': 'record not understood',
+  stripped: 'record stripped from the PDF',
+  damaged: 'file damaged',
+  empty: 'file empty',
+  password: 'locked with a password',
+  zip: 'a packed folder',
+  'not-text': 'file damaged',
+  'not-json': 'file damaged',
   'not-a-worksheet': 'not a worksheet',
+  'newer-form': 'from a newer program',
   'too-large': 'too large to open',
 };
 
 export function lineOf(file: string, result: DeskFile): DeskLine {
   const marking = result.status === 'marked' ? (result.marking as Marking | undefined) : undefined;
   const look = lookOf(result, marking);
+  // Where the record could be read although it was refused, the desk says whose it is.
+  const { about } = result as { readonly about?: { readonly student?: string; readonly participant?: string } };
   return {
     file,
-    student: marking?.student ?? file,
-    participant: marking?.participant ?? '–',
+    student: marking?.student ?? about?.student ?? file,
+    participant: marking?.participant ?? about?.participant ?? '–',
     ...(marking === undefined ? {} : { marking, bar: barOf(marking) }),
     findings: result.findings,
     marks: marking === undefined ? '–' : number(marking.total),

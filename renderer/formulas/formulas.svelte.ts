@@ -39,6 +39,7 @@ export class FormulaPage {
     return [...output, ...specs].map(([name, spec]) => lineOf(name, spec));
   });
   readonly result = $derived.by(() => (this.current ? this.#work(this.current) : undefined));
+  readonly ranges = $derived(this.current ? rangesOf(this.current) : []);
   readonly outputUnit = $derived(this.current ? unitOf(this.current.output.unit).label || 'a number without a unit' : '');
   readonly source = $derived(this.current && provenanceInWords(this.current.source.provenance));
 
@@ -71,6 +72,21 @@ export class FormulaPage {
     const decimals = this.solveFor === '' ? done.form.output.decimals : 2;
     return { answer: formatQuantity(done.value, done.unit, decimals), working: done.working, warnings: done.warnings };
   }
+}
+
+/** The published range, one line an input: "Speed, 50 to 100 m/min". Beyond it the formula warns, or refuses. */
+function rangesOf(formula: Formula): readonly string[] {
+  const inputs = [...new Set(formula.validity.map((limit) => limit.input))];
+  return inputs.map((input) => {
+    const limits = formula.validity.filter((limit) => limit.input === input);
+    const spec = input === 'output' ? formula.output : formula.inputs[input];
+    const lows = limits.flatMap((limit) => limit.min ?? []);
+    const highs = limits.flatMap((limit) => limit.max ?? []);
+    const [low, high] = [lows.length === 0 ? undefined : Math.max(...lows), highs.length === 0 ? undefined : Math.min(...highs)];
+    const span = low !== undefined && high !== undefined ? `${low} to ${high}` : low !== undefined ? `at least ${low}` : `at most ${high}`;
+    const unit = spec ? unitOf(spec.unit).label : '';
+    return `${spec?.label ?? input}, ${span}${unit === '' ? '' : ` ${unit}`}${limits.some((limit) => limit.hard) ? '; refused beyond it' : ''}`;
+  });
 }
 
 function lineOf(name: string, spec: InputSpec): InputLine {
