@@ -53,7 +53,8 @@ export class SessionFold {
     if (!sheet) throw new Error('a session begins with session-opened, which carries its lab sheet');
     this.#facts ??= gatherFacts(this.#other);
     const facts = this.#facts;
-    const readings = this.#readings.slice();
+    // The list only grows, so a state needs no copy of it until someone looks at its slots.
+    const [readings, count] = [this.#readings, this.#readings.length];
     let collected: ReadonlyMap<string, Written> | undefined;
     const written = (): ReadonlyMap<string, Written> => (collected ??= collectReadings(facts, readings));
     // Only sheets with steady-state or branching rules look at readings to know their stages.
