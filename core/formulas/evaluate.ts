@@ -253,7 +253,7 @@ function refuse(form: Formula, values: Values): Failure | undefined {
     if ((min !== undefined && value < min) || (max !== undefined && value > max)) {
       return fail(
         'out-of-range',
-        `${spec.label} (${name}) must be ${rangeInWords(min, max, spec.unit)}; it is ${plainNumber(value)}${spaced(unitOf(spec.unit).label)}.`,
+        `${spec.label} (${name}) must be ${rangeInWords(min, max, spec.unit)}; it is ${plainNumber(value)}${spaced(unitOf(spec.unit).label)}.${perCentHint(spec, value)}`,
       );
     }
   }
@@ -277,6 +277,12 @@ function judgeValidity(form: Formula, values: Values): { readonly ok: true; read
     if (!finding.hard) warnings.push(finding.text);
   }
   return { ok: true, warnings };
+}
+
+/** A fraction given as a whole number is the commonest slip at the keyboard. */
+function perCentHint(spec: InputSpec, value: number): string {
+  const isFraction = spec.unit === '1' && spec.max !== undefined && spec.max <= 1 && (spec.alsoUnits ?? []).includes('%');
+  return isFraction && value > 1 && value <= 100 ? ` For ${plainNumber(value)} per cent write "${plainNumber(value)} %".` : '';
 }
 
 function rangeInWords(min: number | undefined, max: number | undefined, unit: UnitCode): string {

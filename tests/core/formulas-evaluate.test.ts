@@ -61,6 +61,14 @@ describe('refusals', () => {
     expect(code(result)).toBe(expected);
     if (!result.ok) expect(result.error.message.length).toBeGreaterThan(20);
   });
+  test('a whole number for a fraction is answered with how to write it', () => {
+    const result = run('walk-vo2-acsm', { speed: 90, grade: 14 });
+    expect(result.ok ? '' : result.error.message).toMatch(/write "14 %"/);
+  });
+  test('a solved uptake in L/min without a body mass is refused, not thrown', () => {
+    expect(code(run('met-from-vo2', { output: 10 }, { solveFor: 'vo2', unit: 'L/min' }))).toBe('bad-unit');
+    expect(code(run('met-from-vo2', { output: 10 }, { solveFor: 'vo2', unit: 'kg' }))).toBe('bad-unit');
+  });
   test('solving for what cannot be solved for', () => {
     expect(code(run('vo2max-friend-2017', { output: 40 }, { solveFor: 'sex' }))).toBe('no-solution');
     expect(code(run('walk-vo2-acsm', { output: 40, speed: 0 }, { solveFor: 'grade' }))).toBe('no-solution');
