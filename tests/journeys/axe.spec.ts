@@ -143,7 +143,7 @@ test('the marking desk, empty and with files of every kind', async ({ page }) =>
   ]);
   await expect(page.getByText('3 read')).toBeVisible();
   await expect(page.getByText('2 refused')).toBeVisible();
-  await page.getByRole('row', { name: /s-2204/ }).click();
+  await page.getByRole('row', { name: /s-2204.*rehearsal/ }).click();
   await findsNothing(page, 'the desk, a worksheet');
   for (const part of ['Record', 'Figures', 'Results']) {
     await page.getByRole('article').getByRole('button', { name: part }).click();

@@ -2,7 +2,7 @@
  * The live sheet in every phase and in its awkward moments, over a station inside the page (harness/): what must be in sight at
  * which window size, how large it is, what axe says of it, and what the entry line does with what is typed.
  */
-import AxeBuilder from '@axe-core/playwright';
+import { AxeBuilder } from '@axe-core/playwright';
 import { expect, test, type Page } from '@playwright/test';
 import { serveHarness } from './harness/serve.ts';
 
@@ -284,6 +284,19 @@ test('F2 and Space mark the change; Space in a note is a space', async ({ page }
   await expect(page.locator('[data-row="s4"]')).toContainText('4.0 mph, 15 % · planned 4.2 mph, 16 %');
   await page.keyboard.type('note breathes hard');
   await expect(line(page)).toHaveValue('note breathes hard');
+});
+
+test('Space neither begins nor closes a test', async ({ page }) => {
+  await open(page, 'rest-ready');
+  const before = (await events(page)).length;
+  await page.keyboard.press('Space');
+  await show(page, 'recovery-late');
+  await page.keyboard.press('Space');
+  await expect(page.locator('.chip')).toHaveCount(0);
+  await show(page, 'rest-ready');
+  expect((await events(page)).length).toBe(before);
+  await page.keyboard.press('F2');
+  await expect(page.locator('main.live')).toHaveAttribute('data-phase', 'exercise');
 });
 
 test('a lost station is said at once, what is entered is kept and sent again with its own moment', async ({ page }) => {

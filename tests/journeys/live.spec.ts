@@ -18,15 +18,15 @@ test.beforeAll(async () => {
 test.afterAll(() => shell?.stop());
 
 /** What is typed for a call, by the slot that it names: quantity, phase and minute or stage. Invented, physiologically plain. */
-function heard(call: string): string {
-  const [phase = '', ...rest] = call.replace(/^take\//, '').split('/');
+function heard(called: string): string {
+  const [phase = '', ...rest] = called.replace(/^take\//, '').split('/');
   const quantity = rest.at(-1) ?? '';
   const mark = rest.at(-2) ?? '';
   const stage = Number(/^s(\d+)$/.exec(rest[0] ?? '')?.[1] ?? 0);
   const minute = Number(/^m(\d+)$/.exec(mark)?.[1] ?? 0);
   if (phase === 'rest') return { 'heart-rate': '72', systolic: '118/76', rpe: 'r6', vo2: 'vo2 0.27 rer 0.82 ve 8.9' }[quantity] ?? '';
   if (phase === 'recovery') return quantity === 'systolic' ? ['166/72', '150/72', '136/74', '128/74', '122/74'][minute / 2] ?? '120/74' : ['', '151', '133', '120', '112', '106', '101', '97', '94'][minute] ?? '92';
-  if (quantity === 'heart-rate') return mark === 'stop' ? '178' : String([0, 98, 121, 148][stage]! + minute * 8);
+  if (quantity === 'heart-rate') return mark === 'stop' ? '178' : String(([0, 98, 121, 148][stage] ?? 0) + minute * 8);
   if (quantity === 'rpe') return mark === 'stop' ? 'r18' : `r${[0, 9, 12, 15][stage]}`;
   if (quantity === 'systolic') return ['', '132/76', '148/74', '160/74'][stage] ?? '';
   return mark === 'stop' ? 'vo2 2.42 rer 1.14 ve 80.2' : (['', 'vo2 0.98 rer 0.84 ve 24.1', 'vo2 1.47 rer 0.90 ve 37.6', 'vo2 2.05 rer 1.01 ve 58.3'][stage] ?? '');
@@ -43,7 +43,7 @@ async function say(page: Page, text: string): Promise<void> {
 }
 
 /** Readings that the journey has typed: a pressure is two, gas values are three. */
-const typed = { readings: 0 };
+const written = { readings: 0 };
 
 /** Takes whatever is called, as it is called, until `done`. */
 async function answerCalls(page: Page, done: () => Promise<boolean>): Promise<void> {
@@ -61,7 +61,7 @@ async function answerCalls(page: Page, done: () => Promise<boolean>): Promise<vo
       last = id;
       const text = heard(id);
       await say(page, text);
-      typed.readings += text.includes('/') ? 2 : text.startsWith('vo2') ? 3 : 1;
+      written.readings += text.includes('/') ? 2 : text.startsWith('vo2') ? 3 : 1;
     }
   }
 }
@@ -80,9 +80,9 @@ async function clockSeconds(page: Page): Promise<number> {
   return Number(minutes) * 60 + Number(seconds);
 }
 
-async function field(page: Page, id: string, typed: string): Promise<void> {
+async function field(page: Page, id: string, text: string): Promise<void> {
   await expect(page.locator(`#${id}`)).toBeFocused();
-  await page.keyboard.type(typed);
+  await page.keyboard.type(text);
   await page.keyboard.press('Tab');
 }
 
@@ -197,7 +197,7 @@ test('a whole test by keyboard alone, from prepare to a file that is marked', as
     for (const tick of ['c1', 'c2', 'c6', 'c7']) await say(page, tick);
     await answerCalls(page, async () => (await page.locator('.foot').innerText()).includes('7 of 7 met'));
     // Whatever was typed is on disk, once. (How much of a twenty times faster test is caught is the machine's matter.)
-    await expect(page.getByRole('contentinfo')).toContainText(`${typed.readings} readings on disk`);
+    await expect(page.getByRole('contentinfo')).toContainText(`${written.readings} readings on disk`);
     await page.keyboard.press('F2');
     await page.keyboard.type('1');
     await page.keyboard.press('Enter');
@@ -238,7 +238,7 @@ test('a whole test by keyboard alone, from prepare to a file that is marked', as
     expect(text.toLowerCase()).toContain('rehearsal');
     expect(execFileSync('pdfdetach', ['-list', file], { encoding: 'utf8' })).toMatch(/^1 embedded file/);
     const marks = path.join(shell.folder, 'marks.csv');
-    execFileSync(process.execPath, [path.join(root, 'electron', 'lab.ts'), 'mark', file, '--out', marks], { cwd: root, encoding: 'utf8' });
+    execFileSync(process.execPath, [path.join(root, 'electron', 'lab.ts'), 'mark', file, '--sheet', path.join(root, 'lab-sheets', 'treadmill-maximal-bruce.yaml'), '--out', marks], { cwd: root, encoding: 'utf8' });
     const [head = '', ...rows] = readFileSync(marks, 'utf8').trim().split(/\r?\n/);
     expect(head).toBe('student,participant,session,sheet,question,marks,out_of,reason');
     const first = rows.find((row) => row.includes(',hr-max,'));

@@ -27,7 +27,7 @@ export class StationDouble implements StationApi {
 
   /** Writes the first event, which carries the lab sheet. */
   open(sheet: { readonly id: string; readonly version: number; readonly text: string }, way: 'live' | 'rehearsal', author: string): void {
-    this.#write({ kind: 'session-opened', data: { way, sheet: { ...sheet, hash: sha256Hex(sheet.text) }, wall: '2026-03-02T10:00:00+00:00', ...(way === 'rehearsal' ? { rehearsal: { participant: 'steady', seed: 1, rate: 10, records: false } } : {}) } }, author, 'open-session');
+    this.#write({ kind: 'session-opened', data: { way, sheet: { ...sheet, hash: sha256Hex(sheet.text) }, wall: '2026-03-02T10:00:00+00:00', ...(way === 'rehearsal' ? { rehearsal: { participant: 'R-01', seed: 7, rate: 10, records: false } } : {}) } }, author, 'open-session');
   }
 
   /** What happened at a moment of the session; refused facts throw, so that a scene cannot be wrong unnoticed. */
