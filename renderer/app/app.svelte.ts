@@ -17,6 +17,8 @@ export class App {
   readonly theme: Theme;
   readonly person = new Person();
   readonly help = new Help();
+  /** True while a screen says itself, in a place of its own, that the station does not answer. */
+  saysLost = $state(false);
 
   constructor(api: StationApi, about: StationAbout, saveFile: SaveFile, theme: Theme) {
     this.theme = theme;

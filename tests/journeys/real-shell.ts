@@ -1,5 +1,5 @@
 /** The loopback shell as `npm start` runs it, over a data folder of its own; without a window, since the test brings the browser. */
-import { spawn, type ChildProcess } from 'node:child_process';
+import { execFileSync, spawn, type ChildProcess } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
@@ -10,6 +10,8 @@ export interface RealShell {
   /** What a person would open. */
   readonly address: string;
   readonly folder: string;
+  /** Ends the station's process as a crash would, at once and without a word; the shell starts it again. */
+  killStation(): void;
   stop(): Promise<void>;
 }
 
@@ -17,7 +19,7 @@ export async function startShell(): Promise<RealShell> {
   const folder = mkdtempSync(path.join(os.tmpdir(), 'stagecall-journey-'));
   const shell = spawn(process.execPath, [path.join(root, 'electron', 'start.ts'), '--data', folder, '--shell', 'browser', '--no-window'], { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] });
   try {
-    return { address: await addressOf(shell), folder, stop: () => stop(shell, folder) };
+    return { address: await addressOf(shell), folder, killStation: () => killStation(shell), stop: () => stop(shell, folder) };
   } catch (cause) {
     await stop(shell, folder);
     throw cause;
@@ -34,6 +36,11 @@ function addressOf(shell: ChildProcess): Promise<string> {
     });
     shell.once('exit', (code) => reject(new Error(`the shell ended at once (${code}): ${said}`)));
   });
+}
+
+function killStation(shell: ChildProcess): void {
+  const children = execFileSync('pgrep', ['-P', String(shell.pid)], { encoding: 'utf8' }).trim().split('\n');
+  for (const child of children) process.kill(Number(child), 'SIGKILL');
 }
 
 async function stop(shell: ChildProcess, folder: string): Promise<void> {
