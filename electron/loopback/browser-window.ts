@@ -1,11 +1,15 @@
 /** Shows the window in an installed browser of the Chromium family: a window of its own, with a profile of its own. */
 import { spawn } from 'node:child_process';
-import { mkdirSync, rmSync } from 'node:fs';
+import { mkdirSync, readlinkSync, rmSync } from 'node:fs';
+import os from 'node:os';
 import path from 'node:path';
 
 export interface BrowserWindow {
-  /** Resolves when the browser has ended: true when it had shown the window, false when it never could. */
-  readonly ended: Promise<boolean>;
+  /**
+   * Resolves when the browser's process has ended: `closed` by the person, `handed-over` at once to a browser that runs
+   * already with this profile and shows the window there, or `never-shown`.
+   */
+  readonly ended: Promise<'closed' | 'handed-over' | 'never-shown'>;
   /** Ends the browser. */
   close(): void;
 }
@@ -38,21 +42,49 @@ export function browserArguments(address: string, profile: string, root: boolean
   ];
 }
 
-/** A browser that ends sooner than this with an error never showed a window. */
-const NEVER_SHOWN_MS = 5_000;
+/** A browser that ends sooner than this showed no window of its own. */
+const NO_WINDOW_MS = 5_000;
 
 export function openBrowserWindow(browser: string, address: string, profile: string): BrowserWindow {
   mkdirSync(profile, { recursive: true, mode: 0o700 });
   const began = Date.now();
   const child = spawn(browser, browserArguments(address, profile, process.getuid?.() === 0), { stdio: 'ignore' });
-  const ended = new Promise<boolean>((resolve) => {
-    child.once('error', () => resolve(false));
-    child.once('exit', (code) => resolve(code === 0 || Date.now() - began > NEVER_SHOWN_MS));
+  const ended: BrowserWindow['ended'] = new Promise((resolve) => {
+    child.once('error', () => resolve('never-shown'));
+    child.once('exit', (code) => {
+      const soon = Date.now() - began < NO_WINDOW_MS;
+      if (soon && code !== 0) resolve('never-shown');
+      else resolve((isHeld(profile) ?? (process.platform === 'win32' && soon)) ? 'handed-over' : 'closed');
+    });
   });
   return { ended, close: () => void child.kill() };
 }
 
-/** A profile's lock is left behind when the machine goes down; the browser would then ask on another screen. */
+/**
+ * A profile's lock is left behind when the machine goes down; the browser would then ask on another screen. One that a
+ * living browser holds is left alone: a window that outlived its program shows the new one.
+ */
 export function forgetStaleProfileLock(profile: string): void {
-  for (const name of ['SingletonLock', 'SingletonCookie', 'SingletonSocket']) rmSync(path.join(profile, name), { force: true });
+  if (isHeld(profile) === false) for (const name of ['SingletonLock', 'SingletonCookie', 'SingletonSocket']) rmSync(path.join(profile, name), { force: true });
+}
+
+/** Whether a living browser has the profile; undefined on Windows, where the lock is of another kind, and where there is none. */
+function isHeld(profile: string): boolean | undefined {
+  if (process.platform === 'win32') return undefined;
+  try {
+    // A link to "HOST-PID".
+    const holder = /^(.*)-(\d+)$/.exec(readlinkSync(path.join(profile, 'SingletonLock')));
+    return holder !== null && holder[1] === os.hostname() && isAlive(Number(holder[2]));
+  } catch {
+    return undefined;
+  }
+}
+
+function isAlive(pid: number): boolean {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (cause) {
+    return (cause as NodeJS.ErrnoException).code === 'EPERM';
+  }
 }

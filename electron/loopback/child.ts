@@ -14,19 +14,24 @@ import { loopbackApp } from './app.ts';
 import { listen, PREFERRED_PORT } from './listen.ts';
 import type { FromChild, ToChild } from './messages.ts';
 
-const [folder = '', portText = '0', why = ''] = process.argv.slice(2);
-const insisted = Number(portText);
+const [folder = '', why = ''] = process.argv.slice(2);
 const tell = (message: FromChild): void => void process.send?.(message);
 
-const opened = openStation({
-  folder,
-  shell: 'loopback',
-  ...(why === '' ? {} : { why }),
-  capabilities: { save: 'download', strap: true, secondWindow: true },
-});
-await serve(opened.ok ? opened.value : undefined, opened.ok ? undefined : opened.error);
+let take = (message: ToChild): void => {
+  if (message.kind === 'end') process.exit(0);
+  if (message.kind !== 'go') return;
+  const opened = openStation({
+    folder,
+    shell: 'loopback',
+    ...(why === '' ? {} : { why }),
+    capabilities: { save: 'download', strap: true, secondWindow: true },
+  });
+  void serve(opened.ok ? opened.value : undefined, opened.ok ? undefined : opened.error, message.port);
+};
+process.on('message', (message: ToChild) => take(message));
+process.once('disconnect', () => process.exit(0));
 
-async function serve(open: OpenStation | undefined, fault: Failure | undefined): Promise<void> {
+async function serve(open: OpenStation | undefined, fault: Failure | undefined, insisted: number): Promise<void> {
   if (fault?.code === 'in-use') {
     tell({ kind: 'in-use' });
     process.disconnect?.();
@@ -56,12 +61,12 @@ async function serve(open: OpenStation | undefined, fault: Failure | undefined):
     open?.stop();
     process.exit(0);
   };
-  process.on('message', (message: ToChild) => {
+  take = (message) => {
     if (message.kind === 'end') end();
     if (message.kind === 'needed?') tell({ kind: 'needed', running: open?.station.running().length ?? 0, windows });
-  });
+  };
   // The parent is gone: whatever was acknowledged is on disk, and the next start goes on from there.
-  process.on('disconnect', end);
+  process.removeAllListeners('disconnect').once('disconnect', end);
   // Ctrl-C reaches the whole group; the parent says when it is time.
   process.on('SIGINT', () => {});
   process.on('SIGTERM', end);

@@ -4,4 +4,6 @@ export type FromChild =
   | { readonly kind: 'in-use' }
   | { readonly kind: 'needed'; /** Tests and recoveries going on. */ readonly running: number; /** Windows that listen. */ readonly windows: number };
 
-export type ToChild = { readonly kind: 'end' } | { readonly kind: 'needed?' };
+export type ToChild =
+  /** Take the data folder and answer; on this port, insisting, where it is not 0. Until then the child only loads its code. */
+  { readonly kind: 'go'; readonly port: number } | { readonly kind: 'end' } | { readonly kind: 'needed?' };

@@ -21,14 +21,18 @@ const REOPENED_WITHIN_MS = 60_000;
 
 /** @returns the exit code, when the person has closed the window or ended the program. */
 export async function startLoopback({ folder, why, noWindow }: LoopbackStart): Promise<number> {
-  const lock = startLock(folder);
-  if (lock === 'in-use') return showTheFirst(folder, noWindow);
   const supervisor = new Supervisor({
     folder,
     why: `in the browser: ${why}`,
     restarted: (how) => say(`the station's process had ended (${how}) and runs again; nothing acknowledged was lost.`),
     gaveUp: (how) => say(`the station's process ends again and again (${how}). Stop with Ctrl-C and start anew; everything acknowledged is on disk. Carry on on paper meanwhile.`),
   });
+  supervisor.prepare();
+  const lock = startLock(folder);
+  if (lock === 'in-use') {
+    await supervisor.end();
+    return showTheFirst(folder, noWindow);
+  }
   const started = await supervisor.start();
   if (started.kind === 'in-use') {
     lock?.release();
@@ -117,19 +121,44 @@ async function keepWindow({ browser, address, profile, supervisor, end }: Keep):
   const opened: number[] = [];
   while (!end.ended()) {
     window = openBrowserWindow(browser, address, profile);
-    const shown = await window.ended;
+    const how = await window.ended;
     if (end.ended()) return;
-    if (!shown) return say(`the window could not be opened; open ${address} in a browser on this machine. Ctrl-C ends the program.`);
-    const needed = await supervisor.needed();
-    if (needed !== undefined && needed.running === 0) {
-      // Another browser may have the address open.
-      if (needed.windows > 0) return say(`its window was closed; it goes on for the other one. Ctrl-C ends the program.`);
-      return end.now(0);
-    }
+    if (how === 'never-shown') return say(`the window could not be opened; open ${address} in a browser on this machine. Ctrl-C ends the program.`);
+    const running = await whenNoWindowIsLeft(supervisor, end, how === 'handed-over');
+    if (end.ended()) return;
+    if (running === 0) return end.now(0);
     opened.push(Date.now());
     if (opened.filter((when) => Date.now() - when < REOPENED_WITHIN_MS).length > MOST_REOPENED) {
       return say(`the window keeps closing during a test; open ${address} in a browser on this machine. Ctrl-C ends the program.`);
     }
     say('the window was closed during a test or a recovery; it was opened again.');
   }
+}
+
+/** A browser that was handed the window needs a moment to load it; a page that is loaded again is away for a moment. */
+const LOADS_WITHIN_MS = 5_000;
+const AWAY_MS = 3_000;
+
+/**
+ * Waits until nobody listens any more: the window may have gone to a browser that ran already, or another one may have the
+ * address open.
+ * @returns how many tests and recoveries are going on.
+ */
+async function whenNoWindowIsLeft(supervisor: Supervisor, end: End, handedOver: boolean): Promise<number> {
+  const began = Date.now();
+  let lastSeen = 0;
+  let told = false;
+  while (!end.ended()) {
+    await new Promise((resolve) => setTimeout(resolve, 200));
+    const needed = await supervisor.needed();
+    if (needed === undefined) continue; // it is being started again
+    if (needed.windows > 0) {
+      lastSeen = Date.now();
+      if (!told && !handedOver) say('its window was closed; it goes on for the other one. Ctrl-C ends the program.');
+      told = true;
+    } else if (Date.now() - lastSeen > AWAY_MS && (told || !handedOver || Date.now() - began > LOADS_WITHIN_MS)) {
+      return needed.running;
+    }
+  }
+  return 0;
 }

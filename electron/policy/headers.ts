@@ -23,6 +23,6 @@ export const windowHeaders: Readonly<Record<string, string>> = {
   'referrer-policy': 'no-referrer',
   'cross-origin-opener-policy': 'same-origin',
   'cross-origin-resource-policy': 'same-origin',
-  // The heart-rate strap and the wake lock are all that the window ever asks for.
-  'permissions-policy': 'bluetooth=(self), screen-wake-lock=(self), camera=(), microphone=(), geolocation=(), usb=(), serial=(), hid=(), payment=(), display-capture=()',
+  // Bluetooth (for the strap) and the wake lock are the page’s own by default; not every Chromium knows the first by name here.
+  'permissions-policy': 'camera=(), microphone=(), geolocation=(), usb=(), serial=(), hid=(), payment=(), display-capture=()',
 };

@@ -228,6 +228,8 @@ describe.skipIf(process.platform === 'win32')('npm start with a window', () => {
     process.kill(starts()[0]?.pid ?? 0, 'SIGUSR2');
     await started.line(/goes on for the other one/);
     expect(await client.call('station.about', {})).toMatchObject({ ok: true });
+    client.close();
+    expect(await started.exit, 'and ends with the last').toBe(0);
   });
 
   it('starts browsers without their sandbox for root alone, and never throttled', () => {
