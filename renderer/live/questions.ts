@@ -9,7 +9,7 @@ import { placeText } from '../../core/session/entry-line.ts';
 import { openHolds } from '../../core/session/holds.ts';
 import type { SessionState } from '../../core/session/state.ts';
 import { recoveryAt } from '../../core/recovery/tracker.ts';
-import { postures, readingQuantities, type ReadingQuantity } from '../../core/vocabulary.ts';
+import { postures, readingQuantities, type Posture, type ReadingQuantity } from '../../core/vocabulary.ts';
 
 export type Asking =
   | { readonly about: 'symptom' | 'note' | 'why-stopped' | 'posture' | 'false-start' | 'abandon' }
@@ -55,7 +55,7 @@ export function viewOf(state: SessionState, asking: Asking, now: number): Asking
     case 'why-stopped':
       return { chip: 'Why it stopped', hint: 'type the number', choices: state.sheet.stop.reasons.map(({ text, symptom }) => ({ text, symptom })) };
     case 'posture':
-      return { chip: 'Posture now', hint: 'type the number', choices: postures.map((text) => ({ text })) };
+      return { chip: 'Posture now', hint: 'type the number', choices: posturesFor(state).map((text) => ({ text })) };
     case 'not-taken':
       return { chip: `${slotsInWords(asking.slots)} not taken`, hint: 'why: the number, or words', choices: NOT_TAKEN.map((text) => ({ text })) };
     case 'strike':
@@ -94,7 +94,7 @@ export function answerTo(state: SessionState, asking: Asking, line: string, now:
     case 'why-stopped':
       return choice && ready(`stopped: ${choice.text.toLowerCase()}${choice.symptom ? ', the symptom road' : ''}`, { kind: 'stop-reason-given', data: { reason: choice.text, symptom: choice.symptom === true } });
     case 'posture': {
-      const posture = number === undefined ? undefined : postures[number - 1];
+      const posture = number === undefined ? undefined : posturesFor(state)[number - 1];
       return posture && ready(`posture from now: ${posture}`, { kind: 'posture-changed', data: { posture } });
     }
     case 'not-taken': {
@@ -130,6 +130,12 @@ function answerClosing(state: SessionState, asking: Extract<Asking, { about: 'cl
   if (asking.way === 'handed-over') return { state: 'ready', says: `closes the session: handed over to ${text}`, drafts: [{ kind: 'session-closed', data: { outcome: 'handed-over', to: text } }] };
   if (asking.initials === undefined) return { state: 'on', says: `initials ${text}; then the reason`, next: { ...asking, initials: text } };
   return { state: 'ready', says: `closes the session: left early, ${asking.initials}: "${text}"`, drafts: [{ kind: 'session-closed', data: { outcome: 'left', early: { initials: asking.initials, reason: text } } }] };
+}
+
+/** After a stop for a symptom lying with raised legs is offered first. */
+function posturesFor(state: SessionState): readonly Posture[] {
+  const first: Posture = 'lying, legs raised';
+  return state.stop?.symptom === true ? [first, ...postures.filter((posture) => posture !== first)] : postures;
 }
 
 /** The three ways in which recovery ends. The people in the room decide; the program says what is met. */

@@ -134,6 +134,11 @@ describe('what is asked', () => {
     expect(viewOf(symptom.state, { about: 'close' }, symptom.now).choices[0]?.closed).toContain('instructor');
   });
 
+  it('after a stop for a symptom lying with raised legs is offered first', () => {
+    expect(answer(at('symptom'), { about: 'posture' }, '1')).toMatchObject({ drafts: [{ kind: 'posture-changed', data: { posture: 'lying, legs raised' } }] });
+    expect(answer(at('recovery'), { about: 'posture' }, '1')).toMatchObject({ drafts: [{ data: { posture: 'standing' } }] });
+  });
+
   it('"not taken" is about the open call, else about the call missed last', () => {
     const mid = at('mid');
     expect(notTakenNow(mid.state, mid.now, undefined).map((slot) => slot.quantity)).toEqual(['systolic', 'diastolic']);
