@@ -99,8 +99,10 @@ export function applyMapping(table: GasTable, mapping: Mapping, options: ApplyOp
 
   // Rows without any value, in one pass over what was read.
   const full: number[] = [];
+  const any = new Uint8Array(kept.rows.length);
+  for (const { present } of read) for (let at = 0; at < present.length; at += 1) any[at] = (any[at] ?? 0) | (present[at] ?? 0);
   for (let at = 0; at < kept.rows.length; at += 1) {
-    if (read.some(({ present }) => present[at] === 1)) full.push(at);
+    if (any[at] === 1) full.push(at);
     else drops.add('no values', kept.rows[at] ?? 0);
   }
   if (full.length < 3)
@@ -236,7 +238,8 @@ function markersOf(table: GasTable, mapping: Mapping, rows: readonly number[], f
   const before = new Map<number, string>();
   for (const [row, at] of full.entries()) {
     for (const column of columns) {
-      const text = (table.rows[rows[at] ?? 0]?.[column] ?? '').trim();
+      const cell = table.rows[rows[at] ?? 0]?.[column] ?? '';
+      const text = cell === '' ? '' : cell.trim();
       // A phase written in every row is a mark where it changes.
       if (text !== '' && text !== before.get(column)) markers.push({ row, time: time[row] ?? 0, text: text.slice(0, 80) });
       before.set(column, text);

@@ -50,103 +50,136 @@ export interface AveragedRows extends GasRows {
 }
 
 /** First and one-past-last row of each mean, with the time it stands for. */
-interface Window {
-  readonly first: number;
-  readonly last: number;
-  readonly from: number;
-  readonly to: number;
+interface Windows {
+  readonly first: Int32Array;
+  readonly last: Int32Array;
+  readonly from: Float64Array;
+  readonly to: Float64Array;
 }
 
 /**
  * Averages a series.
- * @param stretch only rows that end within it; default all.
+ * @param stretch only rows that end within it; default all. @param quantities only these columns; default all.
  */
 export function average(
   series: GasRows & Partial<Pick<BreathSeries, 'rows'>>,
   averaging: Averaging,
   stretch: Stretch = wholeOf(series),
+  quantities?: readonly GasValue[],
 ): AveragedRows {
   const windows = windowsOf(series, averaging, stretch);
-  const spacing = series.rows?.kind === 'averaged' ? series.rows.seconds * 1000 : 0;
-  const begins = Math.max(stretch.from, wholeOf(series).from);
   const columns: Partial<Record<GasValue, GasColumn>> = {};
   const middle = averaging.kind === 'middle-five-of-seven' ? leftOutOf(series, windows) : undefined;
-  for (const column of Object.values(series.columns)) columns[column.quantity] = meansOf(column, windows, middle);
+  for (const column of Object.values(series.columns)) {
+    if (!quantities || quantities.includes(column.quantity)) columns[column.quantity] = meansOf(column, windows, middle);
+  }
   const { vo2, vco2, rer } = columns;
   if (rer && vo2 && vco2 && averaging.kind !== 'none') columns.rer = ratioOf(vco2, vo2, rer);
   return {
-    length: windows.length,
-    time: Float64Array.from(windows, (window) => window.to),
-    from: Float64Array.from(windows, (window) => window.from),
-    rows: Int32Array.from(windows, (window) => window.last - window.first),
-    full: Uint8Array.from(windows, (window) => (isFull(series.time, window, averaging, spacing, begins) ? 1 : 0)),
+    length: windows.first.length,
+    time: windows.to,
+    from: windows.from,
+    rows: windows.last.map((last, index) => last - (windows.first[index] ?? 0)),
+    full: fullOf(series, windows, averaging, stretch),
     columns,
     averaging,
     label: averagingLabel(averaging),
   };
 }
 
-function windowsOf(series: GasRows, averaging: Averaging, stretch: Stretch): Window[] {
+function windowsOf(series: GasRows, averaging: Averaging, stretch: Stretch): Windows {
   const begin = rowAfter(series, stretch.from);
   const end = rowAfter(series, stretch.to);
-  const time = (row: number): number => series.time[row] ?? 0;
-  const windows: Window[] = [];
-  if (averaging.kind === 'time-bins') {
-    const length = averaging.seconds * 1000;
-    if (!(length > 0)) return windows;
-    let first = begin;
-    for (let from = stretch.from; from < stretch.to && first < end; from += length) {
-      const to = Math.min(from + length, stretch.to);
-      let last = first;
-      while (last < end && time(last) <= to) last += 1;
-      if (last > first) windows.push({ first, last, from, to });
-      first = last;
-    }
-    return windows;
-  }
+  const { time } = series;
+  const at = (row: number): number => time[row] ?? 0;
+  if (averaging.kind === 'time-bins') return binsOf(at, begin, end, averaging.seconds * 1000, stretch);
   if (averaging.kind === 'rolling-time') {
     const length = averaging.seconds * 1000;
-    if (!(length > 0)) return windows;
+    const count = length > 0 ? end - begin : 0;
+    const windows = emptyWindows(count);
     let first = begin;
-    for (let row = begin; row < end; row += 1) {
-      const from = time(row) - length;
-      while (first < row && time(first) <= from) first += 1;
+    for (let index = 0; index < count; index += 1) {
+      const row = begin + index;
+      const from = at(row) - length;
+      while (first < row && at(first) <= from) first += 1;
       // The first rows have less than the whole time behind them; they are not full and say so.
-      windows.push({ first, last: row + 1, from, to: time(row) });
+      set(windows, index, first, row + 1, from, at(row));
     }
     return windows;
   }
   const breaths =
     averaging.kind === 'rolling-breaths' ? Math.max(1, Math.round(averaging.breaths)) : averaging.kind === 'middle-five-of-seven' ? 7 : 1;
-  for (let row = begin + breaths - 1; row < end; row += 1) {
-    const first = row - breaths + 1;
-    windows.push({ first, last: row + 1, from: first > 0 ? time(first - 1) : stretch.from, to: time(row) });
+  const windows = emptyWindows(Math.max(0, end - begin - breaths + 1));
+  for (let index = 0; index < windows.first.length; index += 1) {
+    const first = begin + index;
+    set(windows, index, first, first + breaths, first > 0 ? at(first - 1) : stretch.from, at(first + breaths - 1));
   }
   return windows;
 }
 
-/** Rows that reach from near the start of the window to near its end, without a hole of more than half of it, all after `begins`. */
-function isFull(time: Float64Array, { first, last, from, to }: Window, averaging: Averaging, spacing: number, begins: number): boolean {
-  if (averaging.kind !== 'time-bins' && averaging.kind !== 'rolling-time') {
-    // A window of breaths is full unless a breath in it is a hole in the file.
-    for (let row = first + 1; row < last; row += 1) if ((time[row] ?? 0) - (time[row - 1] ?? 0) > 15_000 && spacing === 0) return false;
-    return true;
+function emptyWindows(count: number): Windows {
+  return { first: new Int32Array(count), last: new Int32Array(count), from: new Float64Array(count), to: new Float64Array(count) };
+}
+
+function set(windows: Windows, index: number, first: number, last: number, from: number, to: number): void {
+  windows.first[index] = first;
+  windows.last[index] = last;
+  windows.from[index] = from;
+  windows.to[index] = to;
+}
+
+/** Bins that hold at least one row; the last one ends with the stretch, whole or not. */
+function binsOf(at: (row: number) => number, begin: number, end: number, length: number, stretch: Stretch): Windows {
+  const list: { first: number; last: number; from: number; to: number }[] = [];
+  let first = begin;
+  for (let number = 0; length > 0 && first < end; number += 1) {
+    const from = stretch.from + number * length;
+    const to = Math.min(from + length, stretch.to);
+    let last = first;
+    while (last < end && at(last) <= to) last += 1;
+    if (last > first) list.push({ first, last, from, to });
+    if (to >= stretch.to) break;
+    first = last;
   }
-  const length = averaging.seconds * 1000;
-  if (to - from < length * 0.999 || from < begins - 1) return false;
+  const windows = emptyWindows(list.length);
+  for (const [index, bin] of list.entries()) set(windows, index, bin.first, bin.last, bin.from, bin.to);
+  return windows;
+}
+
+/**
+ * Where rows fill their window: they reach from near its start to near its end, all after the start of the stretch and of the
+ * file, without a hole of more than half of the window (15 s in a window of breaths).
+ */
+function fullOf(
+  series: GasRows & Partial<Pick<BreathSeries, 'rows'>>,
+  windows: Windows,
+  averaging: Averaging,
+  stretch: Stretch,
+): Uint8Array {
+  const spacing = series.rows?.kind === 'averaged' ? series.rows.seconds * 1000 : 0;
+  const begins = Math.max(stretch.from, wholeOf(series).from) - 1;
+  const timed = averaging.kind === 'time-bins' || averaging.kind === 'rolling-time';
+  const length = timed ? averaging.seconds * 1000 : 0;
   // Times of averaged rows may be off by rounding; half a step is allowed for that.
-  const reach = Math.max(length / 2, 1.5 * spacing);
-  let before = from;
-  for (let row = first; row < last; row += 1) {
-    const here = time[row] ?? 0;
-    if (here - before > reach) return false;
-    before = here;
+  const reach = timed ? Math.max(length / 2, 1.5 * spacing) : Math.max(15_000, 1.5 * spacing);
+  // For each row, the last row up to it that comes after a hole.
+  const hole = new Int32Array(series.length).fill(-1);
+  for (let row = 1; row < series.length; row += 1) {
+    hole[row] = (series.time[row] ?? 0) - (series.time[row - 1] ?? 0) > reach ? row : (hole[row - 1] ?? -1);
   }
-  return to - before <= reach;
+  return Uint8Array.from(windows.first, (first, index) => {
+    const last = (windows.last[index] ?? 0) - 1;
+    if ((hole[last] ?? -1) > first) return 0;
+    if (!timed) return 1;
+    const from = windows.from[index] ?? 0;
+    const to = windows.to[index] ?? 0;
+    const whole = to - from >= length * 0.999 && from >= begins;
+    return whole && (series.time[first] ?? 0) - from <= reach && to - (series.time[last] ?? 0) <= reach ? 1 : 0;
+  });
 }
 
 /** Means of one column by running sums; without the two rows of each window that `leftOut` names. */
-function meansOf(column: GasColumn, windows: readonly Window[], leftOut: readonly (readonly number[])[] | undefined): GasColumn {
+function meansOf(column: GasColumn, windows: Windows, leftOut: readonly (readonly number[])[] | undefined): GasColumn {
   const { values, present } = column;
   const sums = new Float64Array(values.length + 1);
   const counts = new Int32Array(values.length + 1);
@@ -154,22 +187,21 @@ function meansOf(column: GasColumn, windows: readonly Window[], leftOut: readonl
     sums[row + 1] = (sums[row] ?? 0) + (present[row] === 1 ? (values[row] ?? 0) : 0);
     counts[row + 1] = (counts[row] ?? 0) + (present[row] ?? 0);
   }
-  const means = new Float64Array(windows.length);
-  const there = new Uint8Array(windows.length);
+  const length = windows.first.length;
+  const means = new Float64Array(length);
+  const there = new Uint8Array(length);
   let count = 0;
-  for (const [index, { first, last }] of windows.entries()) {
+  for (let index = 0; index < length; index += 1) {
+    const first = windows.first[index] ?? 0;
+    const last = windows.last[index] ?? 0;
     let rows = (counts[last] ?? 0) - (counts[first] ?? 0);
     if (rows === 0) continue;
-    let sum: number;
-    if (last - first === 1) {
-      sum = values[first] ?? 0;
-    } else {
-      sum = (sums[last] ?? 0) - (sums[first] ?? 0);
-      for (const row of leftOut?.[index] ?? []) {
-        if (present[row] !== 1 || rows <= 1) continue;
-        sum -= values[row] ?? 0;
-        rows -= 1;
-      }
+    // A single row as it is, without the rounding of the running sums.
+    let sum = last - first === 1 ? (values[first] ?? 0) : (sums[last] ?? 0) - (sums[first] ?? 0);
+    for (const row of leftOut?.[index] ?? []) {
+      if (present[row] !== 1 || rows <= 1) continue;
+      sum -= values[row] ?? 0;
+      rows -= 1;
     }
     means[index] = sum / rows;
     there[index] = 1;
@@ -186,13 +218,13 @@ function meansOf(column: GasColumn, windows: readonly Window[], leftOut: readonl
 }
 
 /** In each window of seven, the rows with the highest and the lowest oxygen uptake (of equal ones the first). */
-function leftOutOf(series: GasRows, windows: readonly Window[]): readonly (readonly number[])[] {
+function leftOutOf(series: GasRows, windows: Windows): readonly (readonly number[])[] {
   const vo2 = series.columns.vo2;
-  if (!vo2) return windows.map(() => []);
-  return windows.map(({ first, last }) => {
+  return Array.from(windows.first, (first, index) => {
+    if (!vo2) return [];
     let highest = first;
     let lowest = first;
-    for (let row = first; row < last; row += 1) {
+    for (let row = first; row < (windows.last[index] ?? 0); row += 1) {
       if ((vo2.values[row] ?? 0) > (vo2.values[highest] ?? 0)) highest = row;
       if ((vo2.values[row] ?? 0) < (vo2.values[lowest] ?? 0)) lowest = row;
     }

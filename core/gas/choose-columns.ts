@@ -3,15 +3,17 @@ import { numberIn } from './cells.ts';
 import { unitFor, type HeadingParts } from './headings.ts';
 import { isGasValue, type GasValue } from './quantities.ts';
 import { timeLikeness, type Confidence, type GasTable } from './read-table.ts';
-import { guessTimeForm, type TimeForm } from './time-form.ts';
+import { guessTimeForm, timeIn, type TimeForm } from './time-form.ts';
 
 export const headingOf = (table: Pick<GasTable, 'headings' | 'unitRow'>, column: number): string =>
   `${table.headings[column] ?? ''} ${table.unitRow?.[column] ?? ''}`;
 
-/** A spread of at most some 400. */
+/** A spread of at most some 150. */
 export function sample<Item>(items: readonly Item[]): Item[] {
-  const every = Math.max(1, Math.floor(items.length / 400));
-  return items.filter((_, index) => index % every === 0);
+  const every = Math.max(1, Math.floor(items.length / 150));
+  const taken: Item[] = [];
+  for (let at = 0; at < items.length; at += every) taken.push(items[at] as Item);
+  return taken;
 }
 
 export interface TimeChoice {
@@ -25,12 +27,12 @@ export interface TimeChoice {
 export function chooseTime(table: GasTable, parts: readonly HeadingParts[]): TimeChoice | undefined {
   let best: (TimeChoice & { readonly points: number }) | undefined;
   for (const [column, part] of parts.entries()) {
-    const like = timeLikeness(table, column);
-    if (like === undefined) continue;
     const named = part.quantity === 'time';
     if (part.quantity !== undefined && !named) continue;
+    const like = timeLikeness(table, column);
+    if (like === undefined) continue;
     // Neighbouring rows, not a spread: the step between rows matters.
-    const form = guessTimeForm(neighbours(table.rows.map((row) => row[column] ?? '')), headingOf(table, column), table.style);
+    const form = guessTimeForm(neighbours(table, column), headingOf(table, column), table.style);
     if (!form) continue;
     // Time since the start is preferred to the clock on the wall, which can pass midnight; a phase's own time starts again.
     const points =
@@ -48,20 +50,18 @@ export function chooseTime(table: GasTable, parts: readonly HeadingParts[]): Tim
 }
 
 /** The first few hundred cells: steps between neighbours are kept. */
-const neighbours = (cells: readonly string[]): readonly string[] => (cells.length <= 2000 ? cells : cells.slice(0, 2000));
+const neighbours = (table: GasTable, column: number): string[] => table.rows.slice(0, 400).map((row) => row[column] ?? '');
 
-/** True when the times of a column fall back more than once in a hundred rows, as the time within a phase does. */
+/** True when the times of a column fall back more than once, as the time within a phase does. */
 function restarts(table: GasTable, column: number, form: TimeForm): boolean {
   if (form === 'time-of-day') return false;
   let falls = 0;
   let before = -Infinity;
   for (const row of table.rows) {
-    const text = row[column] ?? '';
-    const parts = text.split(':').map((part) => Number(part.replace(',', '.')));
-    const value = parts.reduce((sum, part) => sum * 60 + part, 0);
-    if (!Number.isFinite(value)) continue;
-    if (value < before) falls += 1;
-    before = value;
+    const time = timeIn(row[column] ?? '', form, table.style);
+    if (time === undefined) continue;
+    if (time < before) falls += 1;
+    before = time;
   }
   return falls >= 2;
 }
@@ -95,7 +95,7 @@ export function bestColumns(
   return best;
 }
 
-/** Numbers of a column, a spread of at most some 400. */
+/** Numbers of a column, a spread of at most some 150. */
 export function valuesOf(table: GasTable, column: number): number[] {
   return sample(table.rows)
     .map((row) => numberIn(row[column] ?? '', table.style))

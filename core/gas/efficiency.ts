@@ -90,7 +90,8 @@ export function findVentilatorySlope(
   until: 'compensation' | 'end' = 'compensation',
 ): SlopeFinding {
   const at = compensation.outcome === 'found' ? compensation.at?.time : undefined;
-  const to = until === 'compensation' && at !== undefined ? at : exercise.to;
+  // The moment is that of the first point above, which does not belong below.
+  const to = until === 'compensation' && at !== undefined ? at - 1 : exercise.to;
   const says =
     until === 'end'
       ? 'Over the whole test'
@@ -164,7 +165,7 @@ export function findLowestEquivalent(
     note: 'the reference equation was seen; how the lowest value is averaged is this program’s choice',
   };
   const rule = `the lowest of mean VE over mean VCO₂, ${averagingLabel(averaging)}`;
-  const means = average(series, averaging, exercise);
+  const means = average(series, averaging, exercise, ['ve', 'vco2']);
   let best = -1;
   let value = Infinity;
   for (let row = 0; row < means.length; row += 1) {

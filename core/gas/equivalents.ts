@@ -82,7 +82,7 @@ export function findFirstByEquivalents(series: Rows, ramp: Stretch, options: Wit
     { says: `VE/VCO₂ changes by ${other.toFixed(1)} from the turn to the end of the range (flat or falling is wanted)`, met: other <= 1.5 },
     { says: 'the turn lies inside the range', met: !fit.atEdge },
     {
-      says: `the turn is known to ± ${Math.round((100 * half) / peak)} % of the highest uptake (10 % or less is wanted)`,
+      says: `the turn is known to ± ${Math.round((100 * half) / peak)} % of the highest uptake (12 % or less is wanted)`,
       met: half <= WIDEST * peak,
     },
   ];

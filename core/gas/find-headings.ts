@@ -33,7 +33,7 @@ export function findHeadings(all: readonly FileRow[], headingLine?: number): Fou
   const filledIn = (row: FileRow): number => row.cells.filter((cell) => cell.trim() !== '').length;
 
   // A spread of rows is enough to know how wide the data are.
-  const every = Math.max(1, Math.floor(all.length / 300));
+  const every = Math.max(1, Math.floor(all.length / 80));
   const counts: number[] = [];
   for (let at = 0; at < all.length; at += every) {
     const row = all[at] as FileRow;

@@ -52,7 +52,10 @@ export function restartNotes(restarts: readonly number[], table: GasTable, drops
 
 /** Breaths further apart than 15 s, or than six usual breaths, are a gap; means, more than two and a half steps. */
 export function gapNotes(time: Float64Array, mapping: Mapping): string[] {
-  const steps = Array.from(time.subarray(1), (value, index) => value - (time[index] ?? 0)).sort((a, b) => a - b);
+  const steps = time
+    .subarray(1)
+    .map((value, index) => value - (time[index] ?? 0))
+    .sort();
   const usual = steps[Math.floor(steps.length / 2)] ?? 0;
   const limit = mapping.rows.kind === 'averaged' ? 2.5 * mapping.rows.seconds * 1000 : Math.max(15_000, 6 * usual);
   const gaps: string[] = [];

@@ -28,7 +28,7 @@ export function peakOf(
   stretch: Stretch = wholeOf(series),
   quantity: GasValue = 'vo2',
 ): PeakFinding | undefined {
-  const averaged = average(series, averaging, stretch);
+  const averaged = average(series, averaging, stretch, quantity === 'rer' ? ['rer', 'vo2', 'vco2'] : [quantity]);
   const column = averaged.columns[quantity];
   if (!column) return undefined;
   let best = -1;

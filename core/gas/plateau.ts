@@ -35,7 +35,7 @@ export function plateausOf(series: Rows, exercise: Stretch = wholeOf(series), op
   // Counted back from the stop, so that the last mean is a whole one.
   const length = seconds * 1000;
   const bins = Math.floor((exercise.to - exercise.from) / length);
-  const means = average(series, { kind: 'time-bins', seconds }, { from: exercise.to - bins * length, to: exercise.to });
+  const means = average(series, { kind: 'time-bins', seconds }, { from: exercise.to - bins * length, to: exercise.to }, ['vo2', 've']);
   const last = means.length - 1;
   const usable = (row: number): number | undefined => (means.full[row] === 1 ? valueAt(means, 'vo2', row) : undefined);
   const end = usable(last);

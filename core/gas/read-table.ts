@@ -249,9 +249,9 @@ function filledLength(row: readonly string[]): number {
   return length;
 }
 
-/** Number cells of some 600 rows spread over the file: enough to tell the mark, few enough to be quick. */
+/** Number cells of some 120 rows spread over the file: enough to tell the mark, few enough to be quick. */
 function* numberCells(rows: readonly (readonly string[])[]): Generator<string> {
-  const every = Math.max(1, Math.floor(rows.length / 600));
+  const every = Math.max(1, Math.floor(rows.length / 120));
   for (let at = 0; at < rows.length; at += every) {
     for (const cell of rows[at] ?? []) if (cellKind(cell) === 'number') yield cell.trim();
   }
@@ -270,8 +270,9 @@ export function timeLikeness(
   table: Pick<GasTable, 'rows' | 'style' | 'headings' | 'unitRow'>,
   column: number,
 ): 'colons' | 'rising' | 'counting' | undefined {
-  const every = Math.max(1, Math.floor(table.rows.length / 400));
-  const cells = table.rows.filter((_, index) => index % every === 0).map((row) => row[column] ?? '');
+  const every = Math.max(1, Math.floor(table.rows.length / 150));
+  const cells: string[] = [];
+  for (let at = 0; at < table.rows.length; at += every) cells.push(table.rows[at]?.[column] ?? '');
   const filled = cells.map((cell) => cell.trim()).filter((cell) => cell !== '');
   if (filled.length < 3 || filled.length < 0.5 * cells.length) return undefined;
   const kinds = filled.map(cellKind);

@@ -27,7 +27,7 @@ export function guessRows(table: GasTable, column: number | undefined, form: Tim
     column === undefined
       ? []
       : table.rows
-          .slice(0, 4000)
+          .slice(0, 1000)
           .map((row) => timeIn(row[column] ?? '', form, table.style))
           .filter((time) => time !== undefined);
   const steps = times
@@ -65,7 +65,7 @@ export function guessRows(table: GasTable, column: number | undefined, form: Tim
 }
 
 function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
+  const sorted = Float64Array.from(values).sort();
   return sorted[Math.floor(sorted.length / 2)] ?? 0;
 }
 

@@ -81,7 +81,7 @@ export function findSimplifiedVSlope(
     { says: `above it they rise at ${fit.above.slope.toFixed(2)} (1.10 or more is wanted)`, met: fit.above.slope >= 1.1 },
     { says: 'the bend lies inside the range', met: !fit.atEdge },
     {
-      says: `the bend is known to ± ${Math.round((100 * half) / peak)} % of the highest uptake (10 % or less is wanted)`,
+      says: `the bend is known to ± ${Math.round((100 * half) / peak)} % of the highest uptake (12 % or less is wanted)`,
       met: half <= WIDEST * peak,
     },
   ];

@@ -37,7 +37,44 @@ export function timeIn(cell: string, form: TimeForm, style: NumberStyle): number
     const value = numberIn(cell, style);
     return value === undefined ? undefined : value * factor;
   }
-  return colonTime(cell, form);
+  return usualColonTime(cell, form) ?? colonTime(cell, form);
+}
+
+/** `12:34`, `12:34.5` as minutes and seconds, `1:02:03` in any form, figures only: what nearly every cell of a file is. */
+function usualColonTime(cell: string, form: TimeForm): number | undefined {
+  let whole = 0;
+  let part = 0;
+  let digits = 0;
+  let colons = 0;
+  let fraction = 0;
+  for (let at = 0; at < cell.length; at += 1) {
+    const code = cell.charCodeAt(at);
+    if (code >= 48 && code <= 57) {
+      part = part * 10 + (code - 48);
+      digits += 1;
+    } else if (code === 58 && digits > 0 && digits <= 3 && colons < 2) {
+      if (colons > 0 && (digits !== 2 || part > 59)) return undefined;
+      whole = (whole + part) * 60;
+      part = 0;
+      digits = 0;
+      colons += 1;
+    } else if ((code === 46 || code === 44) && colons > 0) {
+      const figures = cell.length - at - 1;
+      let tail = 0;
+      for (let next = at + 1; next < cell.length; next += 1) {
+        const figure = cell.charCodeAt(next) - 48;
+        if (!(figure >= 0 && figure <= 9)) return undefined;
+        tail = tail * 10 + figure;
+      }
+      if (figures < 1 || figures > 6) return undefined;
+      fraction = tail / 10 ** figures;
+      break;
+    } else {
+      return undefined;
+    }
+  }
+  if (digits !== 2 || part > 59 || (form === 'time-of-day' && whole >= 24 * 3600)) return undefined;
+  return colons === 2 || (colons === 1 && form === 'm:ss') ? (whole + part + fraction) * 1000 : undefined;
 }
 
 function colonTime(cell: string, form: TimeForm): number | undefined {
@@ -83,7 +120,7 @@ export interface TimeFormGuess {
  * @returns undefined when fewer than half of the cells that are not empty can be read in any form.
  */
 export function guessTimeForm(cells: readonly string[], says: string, style: NumberStyle): TimeFormGuess | undefined {
-  const filled = cells.filter((cell) => !isMissing(cell));
+  const filled = cells.filter((cell) => cell !== '' && !isMissing(cell));
   if (filled.length === 0) return undefined;
   const colon = filled.filter((cell) => cell.includes(':'));
   return colon.length * 2 >= filled.length ? guessColonForm(colon, says) : guessNumberForm(filled, says, style);
