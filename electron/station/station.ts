@@ -190,7 +190,7 @@ export class Station {
   #decide(record: OpenRecord, at: { command: string; author: string; entered: number; now: number }, drafts: readonly Draft[]): Result<NewFact[]> {
     const facts: NewFact[] = [];
     for (const [index, draft] of drafts.entries()) {
-      const decided = record.kind === 'session' ? this.#decideForSession(record, at, draft) : decideWorksheet(record.worksheetState(), { kind: draft.kind, data: draft.data });
+      const decided = record.kind === 'session' ? this.#decideForSession(record, at, draft) : decideWorksheet(record.worksheetState(), { kind: draft.kind, data: draft.data }, this.#questions(record));
       if (!decided.ok) {
         if (index > 0) this.#records.forget(record.id);
         return decided;
@@ -205,9 +205,17 @@ export class Station {
 
   #decideForSession(record: OpenRecord, at: { author: string; now: number }, draft: Draft): ReturnType<typeof decideSession> {
     const state = record.sessionState();
-    const other = draft.kind === 'exercise-started' ? this.#otherInExercise(record) : undefined;
+    const other = draft.kind === 'exercise-started' || draft.kind === 'stop-taken-back' ? this.#otherInExercise(record) : undefined;
+    // Core asks this where exercise starts; a stop that is taken back starts it again.
+    if (draft.kind === 'stop-taken-back' && other !== undefined) return failure('ergometer-busy', `The stop stands: ${other} is in Exercise on this ergometer by now. Recovery goes on.`);
     const { kind, data, taken } = draft;
     return decideSession(state, { kind, data, ...(taken === undefined ? {} : { taken }) }, { now: at.now, author: at.author, ...(other === undefined ? {} : { otherInExercise: other }) });
+  }
+
+  /** The questions of the lab sheet that a worksheet belongs to; undefined where the session cannot be read. */
+  #questions(worksheet: OpenRecord): readonly string[] | undefined {
+    const session = this.#records.get(worksheet.session ?? '');
+    return session.ok && session.value.damaged === undefined ? session.value.sessionState().sheet.questions.map(({ id }) => id) : undefined;
   }
 
   #write(record: OpenRecord, input: Append): Result<{ readonly record: OpenRecord; readonly appended: Appended }> {
@@ -266,9 +274,8 @@ export class Station {
       if (row.kind !== 'worksheet' || row.session !== session) continue;
       const existing = this.#records.get(row.id);
       if (!existing.ok || existing.value.damaged !== undefined) continue;
-      const state = existing.value.worksheetState();
-      // A student who comes back goes on with the same sheet; once it is handed in, a new one begins.
-      if (state.student === student && state.handedIn === undefined) return success({ worksheet: row.id });
+      // A student who comes back goes on with the same sheet, handed in or not: later answers show as later.
+      if (existing.value.worksheetState().student === student) return success({ worksheet: row.id });
     }
     const id = newRecordId('worksheet');
     const wall = isoWithOffset(this.#options.clock.wallMs());

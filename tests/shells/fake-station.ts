@@ -165,8 +165,7 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
       if (foldSession(found.value.events).phase !== 'worksheet') return failure('not-closed', 'The session is still going on.');
       for (const other of records.values()) {
         if (other.session !== input.session) continue;
-        const state = foldWorksheet(other.events);
-        if (state.student === input.student && !state.handedIn) return success({ worksheet: other.id });
+        if (foldWorksheet(other.events).student === input.student) return success({ worksheet: other.id });
       }
       const record = open('worksheet', 1, input.session);
       const data = { session: input.session, sessionHead: found.value.stored.at(-1)?.hash ?? '', student: input.student, wall: WALL };
