@@ -32,7 +32,7 @@ async function measure(folder: string): Promise<void> {
   const pair = await (await new Pair(api).open()).exercise();
   let place = 0;
   const reading = () => pair.reading(String(100 + (place % 90)), `@${Math.floor(place / 60)}:${String(place++ % 60).padStart(2, '0')}`);
-  while (place < PRESENT) await pair.add(...Array.from({ length: 200 }, reading));
+  for (let command = 0; command < PRESENT / 200; command++) await pair.add(...Array.from({ length: 200 }, reading));
   const present = (await pair.read()).length;
 
   const bare = openSync(path.join(folder, 'bare'), 'w');

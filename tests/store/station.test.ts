@@ -15,7 +15,7 @@ import { MovedClock, testStation, type TestStation, type TestStationOptions } fr
 
 const stations: TestStation[] = [];
 afterEach(() => {
-  for (const station of stations.splice(0)) station.stop();
+  for (const made of stations.splice(0)) made.stop();
 });
 function station(options: TestStationOptions = {}): TestStation {
   const made = testStation(options);
