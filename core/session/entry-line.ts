@@ -173,7 +173,7 @@ function readReadings(state: SessionState, line: string, now: number, aim: Aim):
     }
     if (/^\d[\d.,]*$/.test(token)) {
       const fits = bareFits(state, token, now, usedByBare, aim);
-      if (!fits) return refused(`${token}: say what it is, for example "hr ${token}". Nothing that is called for fits it.`);
+      if (!fits) return refused(fitsNothing(state, token, now));
       usedByBare.add(fits);
       heard.push({ quantity: fits, typed: token, unit: readingQuantities[fits].unit });
       continue;
@@ -215,6 +215,16 @@ function bareFits(state: SessionState, token: string, now: number, used: Readonl
   // Between 6 and 20 only RPE, from 25 on only a pulse is said as a bare whole number.
   for (const quantity of ['heart-rate', 'rpe'] as const) if (!used.has(quantity) && fits(quantity)) return quantity;
   return undefined;
+}
+
+/** A bare number that cannot be what is called for is refused with that quantity's range. */
+function fitsNothing(state: SessionState, token: string, now: number): string {
+  const called = openTakes(state, now)[0]?.slots[0]?.slot.quantity;
+  const say = `say what it is, for example "hr ${token}"`;
+  if (called === undefined || called === 'systolic' || called === 'diastolic') return `${token}: ${say}. Nothing that is called for fits it.`;
+  const [low, high] = readingLimits[called].hard;
+  const unit = unitOf(readingQuantities[called].unit).label;
+  return `${token} cannot be ${spoken(called)}: ${low} to ${high}${unit === '' ? '' : ` ${unit}`}. If it is something else, ${say}.`;
 }
 
 function place(state: SessionState, heard: readonly Heard[], now: number, aim: Aim): EntryReading {

@@ -33,7 +33,8 @@ export interface CellWords {
 
 export function cellWords(cell: Cell): CellWords {
   const name = cell.column === 'pressure' ? 'Pressure' : readingQuantities[cell.column].label;
-  const before = cell.late > 0 ? `${Math.round(cell.late / 1000)} s late` : cell.takenAt;
+  // A pressure is too wide for more than its time; that it was late stands in the notes.
+  const before = cell.late > 0 && cell.column !== 'pressure' ? `${Math.round(cell.late / 1000)} s late` : cell.takenAt;
   const states: Partial<Record<Cell['status'], string>> = { 'not-taken': 'not taken', missed: 'missed', late: 'late' };
   const state = cell.differ !== undefined ? 'differ' : states[cell.status];
   return {

@@ -26,7 +26,7 @@ export function columnsUpToLast(row: SheetRow, columns: readonly Column[]): read
 export function notesOf(row: SheetRow): readonly string[] {
   const amended = row.cells.some((cell) => cell.earlier.length > 0 && cell.text !== '');
   const struck = row.cells.some((cell) => cell.earlier.length > 0 && cell.text === '');
-  const late = row.cells.flatMap((cell) => (cell.late > 0 && cell.earlier.length > 0 ? [`${Math.round(cell.late / 1000)} s late`] : []));
+  const late = row.cells.flatMap((cell) => (cell.late > 0 && (cell.earlier.length > 0 || cell.column === 'pressure') ? [`${cell.column === 'pressure' ? 'pressure ' : ''}${Math.round(cell.late / 1000)} s late`] : []));
   return [...late, ...row.cells.flatMap((cell) => (cell.differ === undefined ? [] : [cell.differ])), ...(amended ? ['amended'] : []), ...(struck ? ['struck'] : []), ...row.notes];
 }
 

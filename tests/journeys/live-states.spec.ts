@@ -49,6 +49,7 @@ async function hidden(page: Page): Promise<readonly string[]> {
       ['criteria', 'section[aria-label="Criteria for leaving"] li'],
       ['reasons', 'section[aria-label="Why the test stopped"] li'],
       ['take back', '.back button'],
+      ['emergency text', 'section[aria-label="Emergency text"] > *'],
     ];
     const lost: string[] = [];
     for (const [name, selector] of wanted) {
@@ -170,13 +171,16 @@ test.describe('the entry line', () => {
     expect((await events(page)).length).toBe(before);
     await page.keyboard.press('Enter');
     await expect(page.locator('[data-row="s4/m1"]')).toContainText('231');
-    await page.keyboard.press('ArrowUp');
-    await page.keyboard.press('Escape');
     await page.keyboard.type('hr 290');
     await page.keyboard.press('Enter');
     await expect(page.locator('#live-preview .refused')).toContainText('25 /min to 240 /min');
     await expect(line(page)).toHaveValue('hr 290');
     expect((await events(page)).length).toBe(before + 1);
+    // Bare, too, while a pulse is called for.
+    await show(page, 'call-late');
+    await page.keyboard.type('290');
+    await page.keyboard.press('Enter');
+    await expect(page.locator('#live-preview .refused')).toContainText('290 cannot be heart rate: 25 to 240 /min');
   });
 
   test('a click or the arrows aim at a cell; what is typed amends it, with both values visible', async ({ page }) => {
