@@ -1,7 +1,5 @@
 /** Listens on 127.0.0.1, on the port that was asked for if that can be had. */
-import { createAdaptorServer } from '@hono/node-server';
-import type { Hono } from 'hono';
-import type { Server } from 'node:http';
+import { createServer, type RequestListener, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 
 /** Below the range from which systems hand out ports, so that it is seldom taken. */
@@ -17,9 +15,9 @@ export interface Listening {
  * @param insistMs for so long the first one is tried again, because an open window waits there (after a restart).
  * @throws the system's error when none of them can be had.
  */
-export async function listen(app: (port: () => number) => Hono, ports: readonly number[], insistMs = 0): Promise<Listening> {
+export async function listen(app: (port: () => number) => RequestListener, ports: readonly number[], insistMs = 0): Promise<Listening> {
   let port = 0;
-  const server = createAdaptorServer({ fetch: app(() => port).fetch, hostname: '127.0.0.1' }) as Server;
+  const server = createServer(app(() => port));
   const until = Date.now() + insistMs;
   for (let index = 0; ; ) {
     try {

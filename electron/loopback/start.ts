@@ -4,7 +4,7 @@ import { findBrowser } from '../find-browser.ts';
 import { say } from '../say.ts';
 import { lockFolder, type FolderLock } from '../store/folder-lock.ts';
 import { readyFolder } from '../store/folder.ts';
-import { rememberedAddress, windowAddress } from './address-file.ts';
+import { rememberedAddress, windowAddress, type Address } from './address-file.ts';
 import { forgetStaleProfileLock, openBrowserWindow, type BrowserWindow } from './browser-window.ts';
 import { Supervisor } from './supervisor.ts';
 
@@ -21,9 +21,19 @@ const REOPENED_WITHIN_MS = 60_000;
 
 /** @returns the exit code, when the person has closed the window or ended the program. */
 export async function startLoopback({ folder, why, noWindow }: LoopbackStart): Promise<number> {
+  const browser = noWindow ? undefined : findBrowser();
+  const profile = path.join(folder, 'browser');
+  let window: BrowserWindow | undefined;
+  process.once('exit', () => window?.close());
+  const show = (address: Required<Address>): BrowserWindow => (window = openBrowserWindow(browser ?? '', windowAddress(address), profile));
   const supervisor = new Supervisor({
     folder,
     why: `in the browser: ${why}`,
+    listening(address) {
+      if (browser === undefined) return;
+      forgetStaleProfileLock(profile);
+      show(address);
+    },
     restarted: (how) => say(`the station's process had ended (${how}) and runs again; nothing acknowledged was lost.`),
     gaveUp: (how) => say(`the station's process ends again and again (${how}). Stop with Ctrl-C and start anew; everything acknowledged is on disk. Carry on on paper meanwhile.`),
   });
@@ -35,13 +45,10 @@ export async function startLoopback({ folder, why, noWindow }: LoopbackStart): P
   }
   const started = await supervisor.start();
   if (started.kind === 'in-use') {
+    window?.close();
     lock?.release();
     return showTheFirst(folder, noWindow);
   }
-  const address = windowAddress(started);
-  const profile = path.join(folder, 'browser');
-  forgetStaleProfileLock(profile);
-  const browser = noWindow ? undefined : findBrowser();
   if (started.fault !== undefined) say(started.fault);
   if (started.fault !== undefined && browser === undefined) {
     await supervisor.end();
@@ -49,9 +56,10 @@ export async function startLoopback({ folder, why, noWindow }: LoopbackStart): P
     return 1;
   }
   const end = endOf(supervisor, lock);
+  const address = windowAddress(started);
   if (browser === undefined) say(`runs in a browser (${why}${noWindow ? '' : '; no Chrome, Chromium or Edge was found'}): open ${address}`);
   else say(`runs in its own window of ${path.basename(browser)} (${why}): ${address}`);
-  if (browser !== undefined) void keepWindow({ browser, address, profile, supervisor, end });
+  if (window !== undefined) void keepWindow({ window, show: () => show(started), address, supervisor, end });
   return end.exitCode;
 }
 
@@ -107,21 +115,19 @@ function endOf(supervisor: Supervisor, lock: FolderLock | undefined): End {
 }
 
 interface Keep {
-  readonly browser: string;
+  readonly window: BrowserWindow;
+  readonly show: () => BrowserWindow;
   readonly address: string;
-  readonly profile: string;
   readonly supervisor: Supervisor;
   readonly end: End;
 }
 
-/** Shows the window, and again when it is closed in the middle of a test. Closing it otherwise ends the program. */
-async function keepWindow({ browser, address, profile, supervisor, end }: Keep): Promise<void> {
-  let window: BrowserWindow | undefined;
-  process.once('exit', () => window?.close());
+/** Shows the window again when it is closed in the middle of a test. Closing it otherwise ends the program. */
+async function keepWindow({ window, show, address, supervisor, end }: Keep): Promise<void> {
   const opened: number[] = [];
+  let present = window;
   while (!end.ended()) {
-    window = openBrowserWindow(browser, address, profile);
-    const how = await window.ended;
+    const how = await present.ended;
     if (end.ended()) return;
     if (how === 'never-shown') return say(`the window could not be opened; open ${address} in a browser on this machine. Ctrl-C ends the program.`);
     const running = await whenNoWindowIsLeft(supervisor, end, how === 'handed-over');
@@ -131,6 +137,7 @@ async function keepWindow({ browser, address, profile, supervisor, end }: Keep):
     if (opened.filter((when) => Date.now() - when < REOPENED_WITHIN_MS).length > MOST_REOPENED) {
       return say(`the window keeps closing during a test; open ${address} in a browser on this machine. Ctrl-C ends the program.`);
     }
+    present = show();
     say('the window was closed during a test or a recovery; it was opened again.');
   }
 }

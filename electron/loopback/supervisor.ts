@@ -8,6 +8,8 @@ export interface SupervisorOptions {
   readonly folder: string;
   /** Why this shell and not another. */
   readonly why?: string;
+  /** Told when the first process listens, while its station is still being opened: time enough to start a browser. */
+  readonly listening?: (address: { readonly port: number; readonly token: string }) => void;
   /** Told each time the station's process was started anew after it had died. */
   readonly restarted?: (how: string) => void;
   /** Told when it dies so often that starting it again is no use. */
@@ -99,7 +101,10 @@ export class Supervisor {
     return new Promise((resolve, reject) => {
       let told = false;
       child.on('message', (message: FromChild) => {
-        if (message.kind === 'ready') this.#port = message.port;
+        if (message.kind === 'listening') {
+          if (this.#port === 0) this.#options.listening?.(message);
+          this.#port = message.port;
+        }
         if (message.kind === 'ready' || message.kind === 'in-use') {
           told = true;
           resolve(message);

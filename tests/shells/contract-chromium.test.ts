@@ -33,7 +33,7 @@ contractSuite('contract: the loopback shell, from its own page in Chromium', asy
   const station = testStation();
   const token = 'a-token-of-forty-three-letters-and-digits-0';
   const listening = await listen(
-    (port) => loopbackApp({ handlers: station.station.handlers, subscribe: (listener) => station.station.subscribe(listener), token, port, windowFolder: window.folder }),
+    (port) => loopbackApp({ answering: station.answering, token, port, windowFolder: window.folder }),
     [0],
   );
   const page = await browser.newPage();

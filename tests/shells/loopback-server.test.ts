@@ -26,7 +26,7 @@ beforeAll(async () => {
   station = testStation();
   listening = await listen(
     (port) =>
-      loopbackApp({ handlers: station.station.handlers, subscribe: (listener) => station.station.subscribe(listener), token, port, windowFolder: path.join(folder, 'window'), windows: (count) => (windows = count) }),
+      loopbackApp({ answering: station.answering, token, port, windowFolder: path.join(folder, 'window'), windows: (count) => (windows = count) }),
     [0],
   );
 });
@@ -163,7 +163,7 @@ describe('the stream of changes', () => {
 
 describe('its port', () => {
   it('is another one where the wished one is taken', async () => {
-    const app = (port: () => number) => loopbackApp({ handlers: station.station.handlers, subscribe: () => () => {}, token, port, windowFolder: folder });
+    const app = (port: () => number) => loopbackApp({ answering: station.answering, token, port, windowFolder: folder });
     const second = await listen(app, [listening.port, 0]);
     expect(second.port).not.toBe(listening.port);
     second.close();

@@ -1,4 +1,5 @@
 /** A station in this process, over a real store, with clocks that the test moves. */
+import type { Answering } from '../../electron/loopback/app.ts';
 import { systemClock, type Clock } from '../../electron/station/clock.ts';
 import { passingKey } from '../../electron/station/key.ts';
 import { sheetTexts } from '../../electron/station/sheets.ts';
@@ -15,6 +16,8 @@ export interface TestStation {
   readonly store: Store;
   /** Its commands, through the same border as from a window. */
   readonly api: StationApi;
+  /** The same, as the loopback server takes it. */
+  readonly answering: Answering;
   stop(): void;
 }
 
@@ -38,14 +41,15 @@ export function testStation({ file = ':memory:', store, ...options }: TestStatio
   });
   const started = station.start();
   if (!started.ok) throw new Error(started.error.message);
+  const answering: Answering = { call: (name, input) => dispatch(station.handlers, name, input), subscribe: (listener) => station.subscribe(listener) };
   const api = {
-    call: (name: string, input: unknown) => dispatch(station.handlers, name, input),
+    call: answering.call,
     subscribe: (listener: Parameters<StationApi['subscribe']>[0]) => {
       queueMicrotask(() => listener.connected(true));
       return station.subscribe(listener.changed.bind(listener));
     },
   } as StationApi;
-  return { station, store: opened.value, api, stop: () => opened.value.close() };
+  return { station, store: opened.value, api, answering, stop: () => opened.value.close() };
 }
 
 /** The machine's clocks, moved by hand. */
