@@ -131,8 +131,9 @@ function set(windows: Windows, index: number, first: number, last: number, from:
 /** Bins that hold at least one row; the last one ends with the stretch, whole or not. */
 function binsOf(at: (row: number) => number, begin: number, end: number, length: number, stretch: Stretch): Windows {
   const list: { first: number; last: number; from: number; to: number }[] = [];
+  if (!(length > 0)) return emptyWindows(0);
   let first = begin;
-  for (let number = 0; length > 0 && first < end; number += 1) {
+  for (let number = 0; first < end; number += 1) {
     const from = stretch.from + number * length;
     const to = Math.min(from + length, stretch.to);
     let last = first;

@@ -11,6 +11,8 @@ export interface NumberStyle {
 }
 
 const NUMBER = /^[-+\u2212]?(?:\d+(?:[.,]\d+)*[.,]?|[.,]\d+)(?:e[-+]?\d{1,3})?\s?%?$/i;
+/** A blank or an apostrophe before exactly three figures parts thousands: 1 234,5 and 1’234.5. */
+const PARTED = /(\d)[\u00a0\u202f\u2009 '\u2019](?=\d{3}(?!\d))/g;
 const DATE = /^\d{1,4}([-./])\d{1,2}\1\d{1,4}\.?$/;
 const TIME = /^[-+\u2212]?\d{1,4}:\d{2}(?::\d{2})?(?:[.,]\d{1,6})?\s*(?:[ap]\.?m\.?)?$/i;
 const DATE_AND_TIME = /^\d{1,4}[-./]\d{1,2}[-./]\d{1,4}[T\s]+\d{1,2}:\d{2}(?::\d{2})?(?:[.,]\d+)?\s*(?:[ap]\.?m\.?|z|[+-]\d{2}:?\d{2})?$/i;
@@ -29,7 +31,7 @@ export function cellKind(cell: string): CellKind {
   const text = cell.trim();
   if (text === '' || isMissing(text)) return 'blank';
   if (DATE.test(text)) return 'text';
-  if (NUMBER.test(text)) return 'number';
+  if (NUMBER.test(text) || NUMBER.test(text.replace(PARTED, '$1'))) return 'number';
   if (TIME.test(text) || DATE_AND_TIME.test(text)) return 'time';
   return 'text';
 }
@@ -76,11 +78,15 @@ const POWERS = Array.from({ length: 16 }, (_, power) => 10 ** power);
 
 function carefully(cell: string, style: NumberStyle): number | undefined {
   if (!beginsAsNumber(cell)) return undefined;
-  let text = cell.trim().replace('\u2212', '-').replace(/\s?%$/, '');
+  let text = cell.trim().replace('\u2212', '-').replace(/\s?%$/, '').replace(PARTED, '$1');
   const other = style.decimalMark === ',' ? '.' : ',';
-  if (style.grouped) text = text.replaceAll(other, '');
-  else if (other === ',' && text.includes(',')) return undefined;
-  else if (text.includes('.') && text.includes(',')) return undefined;
+  if (style.grouped && text.includes(other)) {
+    // Thousands are parted after every three figures; anything else is not understood rather than guessed.
+    if (!(other === ',' ? /^[-+]?\d{1,3}(,\d{3})+(\.\d*)?$/ : /^[-+]?\d{1,3}(\.\d{3})+(,\d*)?$/).test(text)) return undefined;
+    text = text.replaceAll(other, '');
+  }
+  if (other === ',' && text.includes(',')) return undefined;
+  if (text.includes('.') && text.includes(',')) return undefined;
   const value = Number(text.replace(',', '.'));
   return Number.isFinite(value) && !/^[-+]?0[xbo]/i.test(text) ? value + 0 : undefined;
 }

@@ -12,7 +12,7 @@ const WORDS: Readonly<Record<Exclude<ColumnQuantity, 'ignore'>, readonly string[
   time: list(`
     t time times elapsed elapsedtime testtime exercisetime timeofday clock clocktime daytime realtime walltime timestamp
     datetime duration zeit uhrzeit testzeit dauer temps heure duree tiempo hora tempo ora tid tijd aika czas tempos sec secs
-    seconds min mins minutes hh:mm:ss h:mm:ss mm:ss m:ss
+    seconds min mins minutes phasetime stagetime laptime hh:mm:ss h:mm:ss mm:ss m:ss
   `),
   vo2: list(`
     vo2 o2uptake oxygenuptake oxygenconsumption uptake vo2abs absvo2 absolutevo2 vo2absolute sauerstoffaufnahme o2aufnahme

@@ -80,7 +80,7 @@ export function findHeadings(all: readonly FileRow[], headingLine?: number): Fou
   }
 
   const width = usedWidth(all, at, cells);
-  const headings = Array.from({ length: width }, (_, column) => (cells[column] ?? '').replace(/\s+/g, ' ').trim());
+  const headings = Array.from({ length: width }, (_, column) => (cells[column] ?? '').slice(0, 200).replace(/\s+/g, ' ').trim());
   const line = (all[headingAt] as FileRow).line;
   guesses.push({
     about: 'headings',
@@ -102,7 +102,7 @@ export function findHeadings(all: readonly FileRow[], headingLine?: number): Fou
     headingAt,
     headings,
     headingCells: (all[headingAt] as FileRow).cells,
-    ...(unitRow === undefined ? {} : { unitRow: Array.from({ length: width }, (_, column) => unitRow[column] ?? '') }),
+    ...(unitRow === undefined ? {} : { unitRow: Array.from({ length: width }, (_, column) => (unitRow[column] ?? '').slice(0, 60)) }),
     dataFrom: at + 1,
     guesses,
     warnings: [],

@@ -76,15 +76,8 @@ export function partsOf(heading: string, unitRowText = ''): HeadingParts {
     if (!known) continue;
     const rest = tokens.slice(taken).join(' ');
     // What follows the name has to be its unit, or the name is part of a longer one that is not known ("VE peak predicted").
-    const trailing =
-      rest === ''
-        ? ''
-        : known.quantity === 'time' ||
-            known.quantity === 'marker' ||
-            known.quantity === 'ignore' ||
-            unitFor(known.quantity, rest) !== undefined
-          ? rest
-          : undefined;
+    const isUnit = isGasValue(known.quantity) ? unitFor(known.quantity, rest) !== undefined : looksLikeUnit(rest);
+    const trailing = rest === '' || isUnit ? rest : undefined;
     if (trailing === undefined) continue;
     return { word, ...known, unitText: stated || bracketUnit || trailing, perKilogram: isPerKilogram(word), ...state };
   }

@@ -1,7 +1,7 @@
 /** Whether oxygen uptake levelled off at the end, by the rules in use. There is no agreed rule, so all are shown. */
 import type { Source } from '../formulas/formula.ts';
 import { fitLine } from '../statistics/regression.ts';
-import { average } from './averaging.ts';
+import { average, meanOver } from './averaging.ts';
 import { rowAfter, valueAt, wholeOf, type BreathSeries, type GasRows, type Stretch } from './series.ts';
 
 export interface PlateauFinding {
@@ -141,7 +141,7 @@ function byLastMinute(series: Rows, exercise: Stretch): PlateauFinding {
   };
   const slope = slopeOver(series, { from: exercise.to - 60_000, to: exercise.to });
   const common = { id: 'last-minute-50', title: 'Rise of at most 50 mL/min in the last 60 s', unit: 'mL/min', source } as const;
-  if (slope === undefined) return { ...common, outcome: 'could not be judged', says: 'the last minute has too few rows' };
+  if (slope === undefined) return { ...common, outcome: 'could not be judged', says: 'the last minute is not filled by rows' };
   return {
     ...common,
     outcome: slope <= 50 ? 'plateau' : 'no plateau',
@@ -177,8 +177,9 @@ function bySlope(series: Rows, exercise: Stretch): PlateauFinding {
   };
 }
 
-/** mL/min of oxygen uptake gained in each minute, by a line through the rows; undefined with fewer than 5 rows. */
+/** mL/min of oxygen uptake gained in each minute, by a line through the rows; undefined with fewer than 5 rows or where they do not fill it. */
 function slopeOver(series: Rows, { from, to }: Stretch): number | undefined {
+  if (meanOver(series, { from, to })?.full !== true) return undefined;
   const minutes: number[] = [];
   const uptake: number[] = [];
   const end = rowAfter(series, to);

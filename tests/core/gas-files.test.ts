@@ -111,4 +111,60 @@ describe('files in all the forms', () => {
       { numRuns: 60, seed: 7 },
     );
   });
+
+  it('never throw, whatever is cut out of them or put in', () => {
+    const piece = fc.oneof(
+      fc.string({ maxLength: 40 }),
+      fc.constantFrom('\n', ';', ',', '\t', '"', '\u0000', '\ufeff', 'NaN', '1e999', '0:60', '\n\n\n', '-', '%', '[', '{"a":1}'),
+    );
+    fc.assert(
+      fc.property(
+        anyForm,
+        fc.array(fc.record({ at: fc.double({ min: 0, max: 1, noNaN: true }), cut: fc.integer({ min: 0, max: 300 }), put: piece }), {
+          minLength: 1,
+          maxLength: 6,
+        }),
+        (form, changes) => {
+          let { text } = makeGasFile({ ...form, length: 60 });
+          for (const { at, cut, put } of changes) {
+            const from = Math.floor(at * text.length);
+            text = text.slice(0, from) + put + text.slice(from + cut);
+          }
+          const table = readGasTable(text);
+          if (!table.ok) {
+            expect(table.error.message.length).toBeGreaterThan(20);
+            return;
+          }
+          const series = applyMapping(table.value, guessMapping(table.value).mapping, {
+            massKg: 70,
+            room: { pressure: 750, temperature: 21 },
+          });
+          if (!series.ok) return;
+          const { time, columns, length } = series.value;
+          for (let row = 1; row < length; row += 1)
+            if (!((time[row] ?? Number.NaN) >= (time[row - 1] ?? 0))) throw new Error(`time falls in row ${row}`);
+          for (const column of Object.values(columns)) expect(column.values.every(Number.isFinite)).toBe(true);
+        },
+      ),
+      { numRuns: 300, seed: 9 },
+    );
+  });
+
+  it('any text at all is answered', () => {
+    fc.assert(
+      fc.property(fc.string({ maxLength: 400, unit: 'binary' }), (text) => {
+        const table = readGasTable(text);
+        if (table.ok) applyMapping(table.value, guessMapping(table.value).mapping);
+        else expect(table.error.code.length).toBeGreaterThan(2);
+      }),
+      { numRuns: 500, seed: 2 },
+    );
+  });
+
+  it('ten megabytes in one cell, and a million short cells, are answered within seconds', { timeout: 20_000 }, () => {
+    expect(readGasTable('7'.repeat(10_000_000)).ok).toBe(false);
+    expect(readGasTable(`${'VO2 '.repeat(2_500_000)};x\n1;2\n3;4\n5;6\n`).ok).toBe(true);
+    const table = readGasTable(`a;b\n${'1;2\n'.repeat(500_000)}`);
+    expect(!table.ok && table.error.code).toBe('no-time');
+  });
 });
