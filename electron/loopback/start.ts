@@ -60,7 +60,10 @@ export async function startLoopback({ folder, why, noWindow }: LoopbackStart): P
   if (browser === undefined) say(`runs in a browser (${why}${noWindow ? '' : '; no Chrome, Chromium or Edge was found'}): open ${address}`);
   else say(`runs in its own window of ${path.basename(browser)} (${why}): ${address}`);
   if (window !== undefined) void keepWindow({ window, show: () => show(started), address, supervisor, end });
-  return end.exitCode;
+  const exitCode = await end.exitCode;
+  // The browser's process would keep this one waiting.
+  window?.close();
+  return exitCode;
 }
 
 /** Undefined where the folder cannot even be locked; the station then says why. */

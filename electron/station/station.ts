@@ -172,7 +172,7 @@ export class Station {
     if (!ready.ok) return ready;
     const record = ready.value;
     // Before any rule: what was accepted once is answered again, whatever has happened since.
-    const answered = this.#store.answered(command, said);
+    const answered = this.#store.answered(id, command, said);
     if (!answered.ok) return answered;
     if (answered.value) return success({ record, appended: answered.value });
     if (record.damaged !== undefined) return failure('record-damaged', record.damaged);
@@ -238,7 +238,7 @@ export class Station {
   #openSession(input: Input<'session.open'>): Result<{ readonly session: string }> {
     const { command, author, way, rehearsal } = input;
     const said = ['session.open', input];
-    const answered = this.#store.answered(command, said);
+    const answered = this.#store.answered(undefined, command, said);
     if (!answered.ok) return answered;
     if (answered.value) return success({ session: answered.value.record });
     const sheet = this.#options.sheets.find(input.sheet);
@@ -260,7 +260,7 @@ export class Station {
   #openWorksheet(input: Input<'worksheet.open'>): Result<{ readonly worksheet: string }> {
     const { command, session, student } = input;
     const said = ['worksheet.open', input];
-    const answered = this.#store.answered(command, said);
+    const answered = this.#store.answered(undefined, command, said);
     if (!answered.ok) return answered;
     if (answered.value) return success({ worksheet: answered.value.record });
     const record = this.#ready(session);

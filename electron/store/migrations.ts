@@ -26,19 +26,13 @@ export const migrations: readonly string[] = [
     seq    INTEGER NOT NULL CHECK (seq >= 0),
     body   TEXT    NOT NULL,
     hash   TEXT    NOT NULL CHECK (length(hash) = 64),
+    -- On the first event of a command: a digest of what it asked for, to tell a repeated sending from an id used twice.
+    -- Which command wrote which events is in their bodies; a table of its own would cost every reading a second page.
+    said   TEXT,
     PRIMARY KEY (record, seq)
   ) STRICT, WITHOUT ROWID;
   CREATE TRIGGER events_are_never_changed BEFORE UPDATE ON events
   BEGIN SELECT raise(ABORT, 'an event is never changed; append another one'); END;
-
-  -- Which command wrote which events, so that a repeated one is answered and not recorded twice.
-  CREATE TABLE commands (
-    command TEXT    NOT NULL PRIMARY KEY,
-    record  TEXT    NOT NULL REFERENCES records (id),
-    first   INTEGER NOT NULL,
-    count   INTEGER NOT NULL CHECK (count > 0),
-    digest  TEXT    NOT NULL
-  ) STRICT, WITHOUT ROWID;
 
   -- Where a record's own time stood at a moment of this machine's clocks, and when the station last saw it run.
   CREATE TABLE clocks (

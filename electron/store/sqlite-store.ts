@@ -7,6 +7,7 @@ import { damaged, faultOf } from './faults.ts';
 import { migrate } from './migrations.ts';
 import { notPlain } from './plain.ts';
 import type { Append, Appended, Create, NewFact, Signature, Store, StoredClock, StoredRecord } from './store.ts';
+import { Written, type StoredRow } from './written.ts';
 
 /** Up to this size the whole file is checked at each start (measured: about 1 ms per MB); a larger one as its records are read. */
 const CHECK_WHOLE_BELOW_PAGES = 32_768;
@@ -68,23 +69,23 @@ interface EventRow {
   readonly hash: string;
 }
 
+/** Records whose ends and commands are kept at once. */
+const KEPT = 200;
+
 class SqliteStore implements Store {
   readonly file: string;
   readonly #database: SqliteDatabase;
   readonly #statements: ReturnType<typeof statementsOf>;
-  readonly #append: (input: Append) => Appended;
-  readonly #create: (input: Create) => Appended;
+  readonly #together: (work: () => void) => void;
+  readonly #written = new Map<string, Written>();
+  /** Which command opened which record. */
+  #openings: Map<string, string> | undefined;
 
   constructor(database: SqliteDatabase, file: string) {
     this.file = file;
     this.#database = database;
     this.#statements = statementsOf(database);
-    this.#append = database.transaction((input: Append) => this.#write(input)).immediate;
-    this.#create = database.transaction((input: Create) => {
-      this.#statements.insertRecord.run(input.record, input.kind, input.session ?? null, input.opened);
-      this.#statements.setClock.run(clockRow(input.record, input.clock));
-      return this.#write(input);
-    }).immediate;
+    this.#together = database.transaction((work: () => void) => work()).immediate;
   }
 
   records(): Result<readonly StoredRecord[]> {
@@ -98,16 +99,31 @@ class SqliteStore implements Store {
     });
   }
 
-  answered(command: string, said: unknown): Result<Appended | undefined> {
-    return this.#guard('reading', () => this.#repeated(command, said) ?? success(undefined));
+  answered(record: string | undefined, command: string, said: unknown): Result<Appended | undefined> {
+    return this.#guard('reading', () => this.#repeated(record, command, said) ?? success(undefined));
   }
 
   create(input: Create): Result<Appended> {
-    return this.#guard('writing', () => refused(input) ?? this.#repeated(input.command, input.said) ?? success(this.#create(input)));
+    return this.#guard('writing', () => {
+      const before = refused(input) ?? this.#repeated(undefined, input.command, input.said);
+      if (before) return before;
+      const written = this.#write(input, new Written(), () => {
+        this.#statements.insertRecord.run(input.record, input.kind, input.session ?? null, input.opened);
+        this.#statements.setClock.run(clockRow(input.record, input.clock));
+      });
+      this.#openings?.set(input.command, input.record);
+      return success(written);
+    });
   }
 
   append(input: Append): Result<Appended> {
-    return this.#guard('writing', () => refused(input) ?? this.#repeated(input.command, input.said) ?? success(this.#append(input)));
+    return this.#guard(
+      'writing',
+      () =>
+        refused(input) ??
+        this.#repeated(input.record, input.command, input.said) ??
+        success(this.#write(input, this.#writtenTo(input.record))),
+    );
   }
 
   read(record: string, from: number): Result<readonly StoredEvent[]> {
@@ -152,51 +168,89 @@ class SqliteStore implements Store {
     if (this.#database.open) this.#database.close();
   }
 
-  #repeated(command: string, said: unknown): Result<Appended> | undefined {
-    const row = this.#statements.command.get(command) as { record: string; first: number; count: number; digest: string } | undefined;
-    if (!row) return undefined;
-    if (row.digest !== digestOf(said)) {
+  #repeated(asked: string | undefined, command: string, said: unknown): Result<Appended> | undefined {
+    const record = asked ?? this.#openedBy(command);
+    const place = record === undefined ? undefined : this.#writtenTo(record).command(command);
+    if (record === undefined || place === undefined) return undefined;
+    if (place.said !== digestOf(said)) {
       return failure(
         'command-used',
         'Not saved: the window used one command id for two different entries. Reload the window and enter it again.',
       );
     }
-    const rows = (this.#statements.range.all(row.record, row.first, row.first + row.count) as EventRow[]).map(({ body, hash }) => ({
-      body,
-      hash,
-    }));
+    const rows = this.#statements.range.all(record, place.first, place.first + place.count) as EventRow[];
+    const stored = rows.map(({ body, hash }) => ({ body, hash }));
     return success({
-      record: row.record,
-      events: rows.map(({ body }) => eventOf(body)),
-      stored: rows,
-      length: row.first + row.count,
-      head: rows.at(-1)?.hash ?? CHAIN_START,
+      record,
+      events: stored.map(({ body }) => eventOf(body)),
+      stored,
+      length: place.first + place.count,
+      head: stored.at(-1)?.hash ?? CHAIN_START,
       repeated: true,
     });
   }
 
-  /** Runs inside a transaction. */
-  #write(input: Append): Appended {
-    const last = this.#statements.last.get(input.record) as { seq: number; hash: string } | undefined;
-    const first = last === undefined ? 0 : last.seq + 1;
-    let head = last?.hash ?? CHAIN_START;
-    const events: RecordEvent[] = [];
-    const stored: StoredEvent[] = [];
-    for (const [index, fact] of input.facts.entries()) {
+  #openedBy(command: string): string | undefined {
+    this.#openings ??= new Map((this.#statements.openings.all() as { record: string; command: string }[]).map((row) => [row.command, row.record]));
+    return this.#openings.get(command);
+  }
+
+  /** Where the record ends, and what wrote it. */
+  #writtenTo(record: string): Written {
+    let written = this.#written.get(record);
+    if (!written) {
+      written = new Written();
+      for (const row of this.#statements.written.iterate(record) as Iterable<StoredRow>) written.add(row);
+      this.#keep(record, written);
+    }
+    return written;
+  }
+
+  #keep(record: string, written: Written): void {
+    const [oldest] = this.#written.keys();
+    if (this.#written.size >= KEPT && oldest !== undefined && !this.#written.has(record)) this.#written.delete(oldest);
+    this.#written.set(record, written);
+  }
+
+  /**
+   * Writes all events of an append, with what belongs to them, in one transaction.
+   * @param written where the record ends; moved on only once the database has it all.
+   */
+  #write(input: Append, written: Written, alongside?: () => void): Appended {
+    const first = written.length;
+    const said = digestOf(input.said);
+    let head = written.head;
+    const made = input.facts.map((fact, index) => {
       const event = eventFor(input, fact, first + index);
       const body = bodyOf(event);
       head = chainHash(head, body);
-      this.#statements.insertEvent.run(input.record, event.seq, body, head);
-      // As it will be read again, so that what is folded now and after a restart is the same.
-      events.push(eventOf(body));
-      stored.push({ body, hash: head });
+      return { seq: event.seq, command: input.command, body, hash: head, said: index === 0 ? said : null };
+    });
+    const insert = (): void => {
+      for (const { seq, body, hash, said: digest } of made) this.#statements.insertEvent.run(input.record, seq, body, hash, digest);
+    };
+    // A single insert is a transaction of its own.
+    if (made.length === 1 && !alongside && !input.seal) insert();
+    else {
+      this.#together(() => {
+        alongside?.();
+        insert();
+        if (!input.seal) return;
+        const { publicKey, signature } = input.seal(head);
+        this.#statements.setSignature.run(input.record, head, publicKey, signature);
+      });
     }
-    this.#statements.insertCommand.run(input.command, input.record, first, stored.length, digestOf(input.said));
-    if (input.seal) {
-      const { publicKey, signature } = input.seal(head);
-      this.#statements.setSignature.run(input.record, head, publicKey, signature);
-    }
-    return { record: input.record, events, stored, length: first + stored.length, head, repeated: false };
+    for (const row of made) written.add(row);
+    this.#keep(input.record, written);
+    return {
+      record: input.record,
+      // As they will be read again, so that what is folded now and after a restart is the same.
+      events: made.map(({ body }) => eventOf(body)),
+      stored: made.map(({ body, hash }) => ({ body, hash })),
+      length: written.length,
+      head,
+      repeated: false,
+    };
   }
 
   #guard<Value>(during: 'writing' | 'reading', action: () => Result<Value>): Result<Value> {
@@ -284,12 +338,11 @@ function statementsOf(database: SqliteDatabase) {
     records: database.prepare('SELECT id, kind, session, opened FROM records ORDER BY place'),
     record: database.prepare('SELECT id, kind, session, opened FROM records WHERE id = ?'),
     insertRecord: database.prepare('INSERT INTO records (id, kind, session, opened) VALUES (?, ?, ?, ?)'),
-    last: database.prepare('SELECT seq, hash FROM events WHERE record = ? ORDER BY seq DESC LIMIT 1'),
-    insertEvent: database.prepare('INSERT INTO events (record, seq, body, hash) VALUES (?, ?, ?, ?)'),
+    insertEvent: database.prepare('INSERT INTO events (record, seq, body, hash, said) VALUES (?, ?, ?, ?, ?)'),
+    written: database.prepare("SELECT seq, json_extract(body, '$.command') AS command, hash, said FROM events WHERE record = ? ORDER BY seq"),
+    openings: database.prepare("SELECT record, json_extract(body, '$.command') AS command FROM events WHERE seq = 0"),
     read: database.prepare('SELECT seq, body, hash FROM events WHERE record = ? AND seq >= ? ORDER BY seq'),
     range: database.prepare('SELECT seq, body, hash FROM events WHERE record = ? AND seq >= ? AND seq < ? ORDER BY seq'),
-    command: database.prepare('SELECT record, first, count, digest FROM commands WHERE command = ?'),
-    insertCommand: database.prepare('INSERT INTO commands (command, record, first, count, digest) VALUES (?, ?, ?, ?, ?)'),
     clock: database.prepare('SELECT at, monotonic, slept, boot, wall, rate, seen_at, seen_wall FROM clocks WHERE record = ?'),
     setClock: database.prepare(
       'INSERT OR REPLACE INTO clocks (record, at, monotonic, slept, boot, wall, rate, seen_at, seen_wall) VALUES (@record, @at, @monotonic, @slept, @boot, @wall, @rate, @seen_at, @seen_wall)',

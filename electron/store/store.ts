@@ -86,8 +86,11 @@ export interface Store {
   readonly file: string;
   records(): Result<readonly StoredRecord[]>;
   record(id: string): Result<StoredRecord | undefined>;
-  /** The answer to a command that was sent before; undefined for a new one. */
-  answered(command: string, said: unknown): Result<Appended | undefined>;
+  /**
+   * The answer to a command that was sent before; undefined for a new one.
+   * @param record the record that it appends to; undefined for one that opens a record.
+   */
+  answered(record: string | undefined, command: string, said: unknown): Result<Appended | undefined>;
   /** Opens a record with its first facts and its clock; repeated: the record that the first sending opened. */
   create(input: Create): Result<Appended>;
   append(input: Append): Result<Appended>;

@@ -1,95 +1,106 @@
 /**
- * From the start of the process to the first screen that a person can use: program, station, browser and all; against a
- * blank page served by the least that a loopback shell can be, with the same browser. Turn by turn. Design: within 1.5×,
- * and at most 350 kB of compressed script for the first screen.
+ * From the start of the process to the first screen that a person can use: program, station, browser and all, as
+ * `npm start` runs them; against a blank page that the least possible shell opens in the same browser in the same way.
+ * Turn by turn. Design: within 1.5×, and at most 350 kB of compressed script for the first screen.
  */
-import { chromium } from '@playwright/test';
+import { chromium, type Page } from '@playwright/test';
 import { spawn } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, readlinkSync, rmSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { findBrowser } from '../../electron/find-browser.ts';
 import { programRoot } from '../../electron/program-root.ts';
+import { until } from '../shells/until.ts';
 import { median, ratioLine } from './statistics.ts';
 
 const TURNS = 9;
 const BUDGET = 1.5;
 const SCRIPT_BUDGET_KB = 350;
 
-interface Start {
-  readonly milliseconds: number;
-  /** Until the shell said where it is. */
-  readonly shell: number;
-  /** Compressed script loaded by then, kB. */
-  readonly scriptKb: number;
+interface Shell {
+  readonly args: readonly string[];
+  /** The browser's own folder, kept from start to start as the program keeps it. */
+  readonly profile: string;
 }
 
 export async function run(): Promise<void> {
+  const browser = findBrowser();
+  if (browser === undefined) return console.log('  not measured: no browser of the Chromium family was found');
   const data = mkdtempSync(path.join(os.tmpdir(), 'stagecall-start-'));
-  const ours = [path.join(programRoot, 'electron', 'start.ts'), '--shell', 'browser', '--no-window', '--data', data];
-  const theirs = [path.join(import.meta.dirname, 'blank-shell.ts')];
+  const ours: Shell = { args: [path.join(programRoot, 'electron', 'start.ts'), '--shell', 'browser', '--data', path.join(data, 'records')], profile: path.join(data, 'records', 'browser') };
+  const theirs: Shell = { args: [path.join(import.meta.dirname, 'blank-shell.ts'), path.join(data, 'blank')], profile: path.join(data, 'blank') };
   try {
     // Twice each without counting: what a machine does once (compiled code, data folder, profile) is not what starting costs.
-    const startOurs = (): Promise<Start> => start(ours, path.join(data, 'browser'));
-    const startTheirs = (): Promise<Start> => start(theirs, path.join(data, 'blank-browser'));
-    for (let turn = 0; turn < 2; turn++) {
-      await startOurs();
-      await startTheirs();
-    }
-    const [program, blank]: [Start[], Start[]] = [[], []];
+    for (let turn = 0; turn < 2; turn++) for (const shell of [ours, theirs]) await start(shell, browser);
+    const [program, blank]: [number[], number[]] = [[], []];
     for (let turn = 0; turn < TURNS; turn++) {
-      program.push(await startOurs());
-      blank.push(await startTheirs());
+      program.push(await start(ours, browser));
+      blank.push(await start(theirs, browser));
     }
-    const middle = (starts: readonly Start[], of: (start: Start) => number): number => median(starts.map(of));
-    const line = (name: string, starts: readonly Start[]): string => `  ${name}: median ${middle(starts, ({ milliseconds }) => milliseconds).toFixed(0)} ms, of which the shell ${middle(starts, ({ shell }) => shell).toFixed(0)} ms`;
     console.log(`  ${TURNS} turns, the browser's own start included`);
-    console.log(line('first usable screen', program));
-    console.log(line('blank page', blank));
-    console.log(ratioLine('start', middle(program, ({ milliseconds }) => milliseconds) / middle(blank, ({ milliseconds }) => milliseconds), BUDGET));
-    const script = middle(program, ({ scriptKb }) => scriptKb);
-    console.log(`  first-load script: ${script.toFixed(0)} kB compressed (budget ${SCRIPT_BUDGET_KB} kB)${script <= SCRIPT_BUDGET_KB ? '' : '  OVER'}`);
+    console.log(`  first usable screen: median ${median(program).toFixed(0)} ms`);
+    console.log(`  blank page: median ${median(blank).toFixed(0)} ms`);
+    console.log(ratioLine('start', median(program) / median(blank), BUDGET));
+    let script = 0;
+    await start(ours, browser, async (page) => {
+      script = await compressedScript(page);
+    });
+    console.log(`  first-load script: ${(script / 1000).toFixed(0)} kB compressed (budget ${SCRIPT_BUDGET_KB} kB)${script / 1000 <= SCRIPT_BUDGET_KB ? '' : '  OVER'}`);
   } finally {
     rmSync(data, { recursive: true, force: true, maxRetries: 5 });
   }
 }
 
-/** @param profile the browser's own folder, kept from start to start as the program keeps it. */
-async function start(args: readonly string[], profile: string): Promise<Start> {
+/** @returns milliseconds from the start of the process until something in the main part of the page can be pressed. */
+async function start({ args, profile }: Shell, browser: string, look: (page: Page) => Promise<void> = async () => {}): Promise<number> {
+  const door = path.join(profile, 'DevToolsActivePort');
+  rmSync(door, { force: true });
+  const env = { ...process.env, STAGECALL_BROWSER: path.join(import.meta.dirname, 'headless-browser.mjs'), BENCH_BROWSER: browser };
   const began = performance.now();
-  const shell = spawn(process.execPath, [...args], { cwd: programRoot, stdio: ['ignore', 'pipe', 'inherit'] });
+  const shell = spawn(process.execPath, [...args], { cwd: programRoot, env, stdio: ['ignore', 'ignore', 'inherit'] });
   const ended = new Promise((resolve) => shell.once('exit', resolve));
   try {
-    const address = await new Promise<string>((resolve, reject) => {
-      let said = '';
-      shell.stdout.on('data', (text: Buffer) => {
-        const found = /http:\/\/127\.0\.0\.1:\d+\/\S*(?=\n)/.exec((said += String(text)))?.[0];
-        if (found !== undefined) resolve(found);
-      });
-      shell.once('exit', (code) => reject(new Error(`the shell ended at once (${code}): ${said}`)));
-    });
-    const shellReady = performance.now();
-    const executablePath = findBrowser();
-    const browser = await chromium.launchPersistentContext(profile, {
-      ...(executablePath === undefined ? {} : { executablePath }),
-      viewport: { width: 1366, height: 768 },
-      args: process.getuid?.() === 0 ? ['--no-sandbox'] : [],
-    });
-    const page = browser.pages()[0] ?? (await browser.newPage());
-    const scripts: Promise<number>[] = [];
-    page.on('response', (response) => {
-      if (response.request().resourceType() === 'script') scripts.push(response.body().then((body) => gzipSync(body).length));
-    });
-    await page.goto(address, { waitUntil: 'commit' });
-    // Usable: something in the main part can be pressed.
-    await page.locator('main').getByRole('button').or(page.locator('main').getByRole('link')).first().waitFor();
-    const usable = performance.now();
-    const bytes = (await Promise.all(scripts)).reduce((sum, size) => sum + size, 0);
-    await browser.close();
-    return { milliseconds: usable - began, shell: shellReady - began, scriptKb: bytes / 1000 };
+    let port = '';
+    await until('the browser is there', () => (port = portIn(door)) !== '', 60_000);
+    const connected = await chromium.connectOverCDP(`http://127.0.0.1:${port}`);
+    const page = connected.contexts()[0]?.pages()[0];
+    if (!page) throw new Error('the browser shows no page');
+    await page.locator('main').getByRole('button').or(page.locator('main').getByRole('link')).first().waitFor({ timeout: 60_000 });
+    const milliseconds = performance.now() - began;
+    await look(page);
+    await connected.close();
+    return milliseconds;
   } finally {
     shell.kill('SIGTERM');
     await ended;
+    await until('the browser has ended', () => portIn(door) === '' || !isHeld(profile), 20_000);
   }
+}
+
+/** The browser's door, once it is written. */
+function portIn(door: string): string {
+  try {
+    return readFileSync(door, 'utf8').split('\n')[0] ?? '';
+  } catch {
+    return '';
+  }
+}
+
+function isHeld(profile: string): boolean {
+  try {
+    process.kill(Number(readlinkSync(path.join(profile, 'SingletonLock')).split('-').at(-1)), 0);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** Of all scripts that the page has loaded, gzip-compressed, in bytes. */
+async function compressedScript(page: Page): Promise<number> {
+  const texts = await page.evaluate(() => {
+    const scripts = performance.getEntriesByType('resource').filter(({ name }) => /\.js$/.test(new URL(name).pathname));
+    return Promise.all(scripts.map(({ name }) => fetch(name).then((answer) => answer.text())));
+  });
+  return texts.reduce((sum, text) => sum + gzipSync(text).length, 0);
 }

@@ -173,6 +173,14 @@ function browserDouble(fails = false): { readonly env: NodeJS.ProcessEnv; starts
   return { env: { STAGECALL_BROWSER: path.join(import.meta.dirname, 'browser-double.mjs'), BROWSER_DOUBLE_LOG: log, BROWSER_DOUBLE_FAILS: fails ? 'yes' : 'no' }, starts };
 }
 
+function isRunning(pid: number): boolean {
+  try {
+    return process.kill(pid, 0);
+  } catch {
+    return false;
+  }
+}
+
 function endQuietly(pid: number): void {
   try {
     process.kill(pid, 'SIGKILL');
@@ -208,6 +216,17 @@ describe.skipIf(process.platform === 'win32')('npm start with a window', () => {
     process.kill(starts()[1]?.pid ?? 0, 'SIGUSR2');
     expect(await started.exit).toBe(0);
     expect(starts()).toHaveLength(2);
+  });
+
+  it('takes its window with it when it is told to end', async () => {
+    const { env, starts } = browserDouble();
+    const started = new Started(['--data', newFolder()], env);
+    await started.address();
+    await until('the browser was started', () => starts().length === 1);
+    started.process.kill('SIGTERM');
+    expect(await started.exit).toBe(0);
+    await until('the browser has ended', () => !isRunning(starts()[0]?.pid ?? 0));
+    expect(starts()).toHaveLength(1);
   });
 
   it('prints the address where the window cannot be opened, and goes on', async () => {

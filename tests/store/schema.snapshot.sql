@@ -13,19 +13,14 @@ CREATE TABLE clocks (
     seen_wall REAL NOT NULL
   ) STRICT, WITHOUT ROWID;
 
-CREATE TABLE commands (
-    command TEXT    NOT NULL PRIMARY KEY,
-    record  TEXT    NOT NULL REFERENCES records (id),
-    first   INTEGER NOT NULL,
-    count   INTEGER NOT NULL CHECK (count > 0),
-    digest  TEXT    NOT NULL
-  ) STRICT, WITHOUT ROWID;
-
 CREATE TABLE events (
     record TEXT    NOT NULL REFERENCES records (id),
     seq    INTEGER NOT NULL CHECK (seq >= 0),
     body   TEXT    NOT NULL,
     hash   TEXT    NOT NULL CHECK (length(hash) = 64),
+    -- On the first event of a command: a digest of what it asked for, to tell a repeated sending from an id used twice.
+    -- Which command wrote which events is in their bodies; a table of its own would cost every reading a second page.
+    said   TEXT,
     PRIMARY KEY (record, seq)
   ) STRICT, WITHOUT ROWID;
 

@@ -62,7 +62,7 @@ describe('the store', () => {
     const first = await good(kept.append(input));
     await good(kept.append(append()));
     expect(await good(kept.append({ ...input, entered: 5_000 }))).toEqual({ ...first, repeated: true });
-    expect(await good(kept.answered(input.command, input.said))).toEqual({ ...first, repeated: true });
+    expect(await good(kept.answered('s-one', input.command, input.said))).toEqual({ ...first, repeated: true });
     expect(kept.append({ ...input, said: 'something else' })).toMatchObject({ ok: false, error: { code: 'command-used' } });
     expect(await good(kept.read('s-one', 0))).toHaveLength(3);
   });
@@ -72,7 +72,7 @@ describe('the store', () => {
     await good(kept.create(create()));
     const rival = append({ record: 's-not-there' });
     expect(() => kept.append(rival)).toThrow(/FOREIGN KEY/); // a bug of the caller, and nothing half written
-    expect(await good(kept.answered(rival.command, rival.said))).toBeUndefined();
+    expect(await good(kept.answered('s-not-there', rival.command, rival.said))).toBeUndefined();
     expect(await good(kept.read('s-not-there', 0))).toEqual([]);
   });
 
