@@ -1,6 +1,6 @@
 /** The machine's clocks, as the station reads them. Tests hand in their own; nothing else in `electron/station` reads a clock. */
 import { execFileSync } from 'node:child_process';
-import { readFileSync } from 'node:fs';
+import { openSync, readFileSync, readSync } from 'node:fs';
 
 export interface Clock {
   /** Counts up whatever is done to the wall clock; its start is of no meaning. Nanoseconds. */
@@ -25,7 +25,7 @@ export function systemClock(): Clock {
     monotonicNs: () => process.hrtime.bigint(),
     wallMs: () => Date.now(),
     bootId: () => boot,
-    sleptMs: process.platform === 'linux' ? sleptOnLinux : () => 0,
+    sleptMs: process.platform === 'linux' ? sleepOnLinux() : () => 0,
   };
 }
 
@@ -34,14 +34,21 @@ export function systemClock(): Clock {
  * shows) does not; the difference is the time slept. macOS (`mach_continuous_time`) and Windows (the performance
  * counter) count sleep in `hrtime` itself, as their documentation has it; not tried here.
  */
-function sleptOnLinux(): number | undefined {
+function sleepOnLinux(): () => number | undefined {
+  let file: number;
   try {
-    const uptime = Number(readFileSync('/proc/uptime', 'latin1').split(' ', 1)[0]) * 1000;
+    file = openSync('/proc/uptime', 'r');
+  } catch {
+    return () => undefined; // without /proc a sleep shows as a jump of the wall clock only
+  }
+  const text = Buffer.alloc(40);
+  return () => {
+    // Read anew at each call, from its beginning: the kernel makes the text when it is asked.
+    const length = readSync(file, text, 0, text.length, 0);
+    const uptime = Number(text.toString('latin1', 0, length).split(' ', 1)[0]) * 1000;
     const awake = Number(process.hrtime.bigint() / 1_000_000n);
     return Number.isFinite(uptime) ? Math.max(0, uptime - awake) : undefined;
-  } catch {
-    return undefined; // without /proc a sleep shows as a jump of the wall clock only
-  }
+  };
 }
 
 /**
