@@ -1,15 +1,16 @@
 /**
  * The station's process under the loopback shell. Its parent (supervisor.ts) shows the window and starts it again if it
- * dies; it ends when the parent is gone. It listens first and opens the station then, while the browser starts.
+ * dies; it ends when the parent is gone. It answers the door first and opens the station then, while the browser starts.
  */
 import { flushCompileCache } from 'node:module';
+import type { Server } from 'node:net';
 import path from 'node:path';
 import type { Failure } from '../../core/result.ts';
 import { programRoot } from '../program-root.ts';
 import type { OpenStation } from '../station/open-station.ts';
-import { rememberAddress, rememberedAddress } from './address-file.ts';
+import { rememberAddress } from './address-file.ts';
 import { loopbackApp, type Answering } from './app.ts';
-import { listen, PREFERRED_PORT, type Listening } from './listen.ts';
+import { listen, type Listening } from './listen.ts';
 import type { FromChild, ToChild } from './messages.ts';
 
 const [folder = '', why = ''] = process.argv.slice(2);
@@ -19,8 +20,8 @@ let listening: Listening | undefined;
 let open: OpenStation | undefined;
 let windows = 0;
 
-process.on('message', (message: ToChild) => {
-  if (message.kind === 'go') void go(message.port);
+process.on('message', (message: ToChild, handle: unknown) => {
+  if (message.kind === 'go') void go(message.port, message.token, handle as Server | undefined);
   if (message.kind === 'end') end();
   if (message.kind === 'needed?') tell({ kind: 'needed', running: open?.station.running().length ?? 0, windows });
 });
@@ -36,15 +37,18 @@ function end(): void {
   process.exit(0);
 }
 
-/** @param insisted the port on which a window waits, or 0. */
-async function go(insisted: number): Promise<void> {
-  const { token, port: last } = rememberedAddress(folder);
+async function go(port: number, token: string, door: Server | undefined): Promise<void> {
   let answer: (answering: Answering) => void = () => {};
   const answering = new Promise<Answering>((resolve) => (answer = resolve));
-  const app = (port: () => number) => loopbackApp({ answering, token, port, windowFolder: path.join(programRoot, 'dist', 'renderer'), windows: (count) => (windows = count) });
-  listening = insisted > 0 ? await listen(app, [insisted], 5_000) : await listen(app, [...(last === undefined ? [] : [last]), PREFERRED_PORT, 0]);
-  const { port } = listening;
-  tell({ kind: 'listening', port, token });
+  const app = (own: () => number) =>
+    loopbackApp({
+      answering,
+      token,
+      port: own,
+      windowFolder: path.join(programRoot, 'dist', 'renderer'),
+      windows: (count) => (windows = count),
+    });
+  listening = await listen(app, door ?? [port], 5_000);
 
   const [{ openStation }, { dispatch }] = await Promise.all([import('../station/open-station.ts'), import('../station/dispatch.ts')]);
   const opened = openStation({ folder, shell: 'loopback', ...(why === '' ? {} : { why }), capabilities: { save: 'download', strap: true, secondWindow: true } });
@@ -58,10 +62,10 @@ async function go(insisted: number): Promise<void> {
     const { station } = open;
     answer({ call: (name, input) => dispatch(station.handlers, name, input), subscribe: (listener) => station.subscribe(listener) });
     rememberAddress(folder, { port, token });
-    tell({ kind: 'ready', port, token });
+    tell({ kind: 'ready' });
   } else {
     answer(noStation(opened.error));
-    tell({ kind: 'ready', port, token, fault: opened.error.message });
+    tell({ kind: 'ready', fault: opened.error.message });
   }
   // A killed process never writes its compile cache by itself, and it is the next one that needs it.
   setTimeout(() => flushCompileCache(), 100).unref();

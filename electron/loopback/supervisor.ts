@@ -1,14 +1,17 @@
 /** Keeps the station's process going: starts it, and starts it again on the same port if it dies. */
 import { fork, type ChildProcess } from 'node:child_process';
+import type { Server } from 'node:net';
 import path from 'node:path';
 import { programRoot } from '../program-root.ts';
+import { rememberedAddress } from './address-file.ts';
+import { openDoor, PREFERRED_PORT } from './listen.ts';
 import type { FromChild, ToChild } from './messages.ts';
 
 export interface SupervisorOptions {
   readonly folder: string;
   /** Why this shell and not another. */
   readonly why?: string;
-  /** Told when the first process listens, while its station is still being opened: time enough to start a browser. */
+  /** Told when the door is open, while the station behind it still has to start: time enough to start a browser. */
   readonly listening?: (address: { readonly port: number; readonly token: string }) => void;
   /** Told each time the station's process was started anew after it had died. */
   readonly restarted?: (how: string) => void;
@@ -16,7 +19,7 @@ export interface SupervisorOptions {
   readonly gaveUp?: (how: string) => void;
 }
 
-export type Started = Extract<FromChild, { kind: 'ready' | 'in-use' }>;
+export type Started = { readonly kind: 'in-use' } | { readonly kind: 'ready'; readonly port: number; readonly token: string; /** Why there is no station, in words. */ readonly fault?: string };
 
 /** This many deaths within this time mean that a restart does not help. */
 const MOST_DEATHS = 50;
@@ -27,6 +30,9 @@ export class Supervisor {
   #child: ChildProcess | undefined;
   #prepared: ChildProcess | undefined;
   #port = 0;
+  #token = '';
+  /** Whether a station's process has ever answered. */
+  #answered = false;
   #ending = false;
   #deaths: number[] = [];
 
@@ -40,8 +46,14 @@ export class Supervisor {
   }
 
   /** Starts the station's process. @returns where it answers, or that another one has the folder. */
-  start(): Promise<Started> {
-    return this.#spawn();
+  async start(): Promise<Started> {
+    const { token, port: last } = rememberedAddress(this.#options.folder);
+    const { door, port } = await openDoor([...(last === undefined ? [] : [last]), PREFERRED_PORT, 0]);
+    this.#token = token;
+    this.#port = port;
+    const started = this.#spawn(door);
+    this.#options.listening?.({ port, token });
+    return started;
   }
 
   /** Process id of the station, for the tests that kill it. */
@@ -93,27 +105,23 @@ export class Supervisor {
     });
   }
 
-  #spawn(): Promise<Started> {
+  /** @param door handed on to the process, and closed here. */
+  #spawn(door?: Server): Promise<Started> {
     const child = this.#prepared ?? this.#fork();
     this.#prepared = undefined;
-    child.send({ kind: 'go', port: this.#port } satisfies ToChild, () => {});
+    child.send({ kind: 'go', port: this.#port, token: this.#token } satisfies ToChild, door, () => door?.close());
     this.#child = child;
     return new Promise((resolve, reject) => {
       let told = false;
       child.on('message', (message: FromChild) => {
-        if (message.kind === 'listening') {
-          if (this.#port === 0) this.#options.listening?.(message);
-          this.#port = message.port;
-        }
-        if (message.kind === 'ready' || message.kind === 'in-use') {
-          told = true;
-          resolve(message);
-        }
+        if (message.kind !== 'ready' && message.kind !== 'in-use') return;
+        told = this.#answered = true;
+        resolve(message.kind === 'in-use' ? message : { ...message, port: this.#port, token: this.#token });
       });
       child.once('error', reject);
       child.once('exit', (code, signal) => {
         const how = signal ?? `exit code ${code}`;
-        if (!told && this.#port === 0) return reject(new Error(`the station's process ended at once (${how})`));
+        if (!this.#answered) return reject(new Error(`the station's process ended at once (${how})`));
         if (!this.#ending && code !== 0) this.#again(how, told);
       });
     });

@@ -50,11 +50,12 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
       (cause: unknown) => notices.add('backup', 'warning', `No copy of the record could be made (${(cause as Error).message}).`),
     );
   };
+  const sheets = sheetFolder(path.join(programRoot, 'lab-sheets'));
   const station = new Station({
     store,
     clock,
     key: stationKey(folder),
-    sheets: sheetFolder(path.join(programRoot, 'lab-sheets')),
+    sheets,
     version: programVersion(),
     notices,
     closed: () => copy('closed'),
@@ -67,6 +68,8 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
     lock.value.release();
     return started;
   }
+  // The first screen asks for the lab sheets; they are read while the browser still starts.
+  const firstLook = setImmediate(() => sheets.list());
   const driver = new RehearsalDriver(station);
   let count = 0;
   const tick = setInterval(() => {
@@ -80,6 +83,7 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
     stop() {
       clearInterval(tick);
       clearTimeout(firstCopy);
+      clearImmediate(firstLook);
       driver.stop();
       store.close();
       lock.value.release();
