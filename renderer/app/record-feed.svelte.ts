@@ -10,6 +10,7 @@ import { SessionFold } from '../../core/session/fold.ts';
 import { foldWorksheet } from '../../core/worksheet/fold.ts';
 import type { SessionDraft } from '../../core/session/events.ts';
 import type { WorksheetDraft } from '../../core/worksheet/events.ts';
+import type { Station } from './station.svelte.ts';
 
 /** Ten times a second: a second never shows for longer than 1.1 s, and a rehearsal at 60 times still moves evenly. */
 const DRAWN_EVERY = 100;
@@ -116,4 +117,14 @@ export class SessionFeed extends RecordFeed<SessionDraft> {
 
 export class WorksheetFeed extends RecordFeed<WorksheetDraft> {
   readonly state = $derived(this.events.length === 0 ? undefined : foldWorksheet(this.events));
+}
+
+/** The feed of a session in this window. */
+export function sessionFeed(station: Station, id: string): SessionFeed {
+  return station.feed(id, () => new SessionFeed(station.api, id));
+}
+
+/** The feed of a worksheet in this window. */
+export function worksheetFeed(station: Station, id: string): WorksheetFeed {
+  return station.feed(id, () => new WorksheetFeed(station.api, id));
 }

@@ -1,6 +1,11 @@
 /** The station as this window sees it: what it is, whether it answers, and the records that are open here. */
-import type { StationAbout, StationApi } from '../../core/contract/contract.ts';
-import { SessionFeed, WorksheetFeed } from './record-feed.svelte.ts';
+import type { RecordChange, StationAbout, StationApi } from '../../core/contract/contract.ts';
+
+/** A record that is open in this window. What it is made of is loaded with the first session, not with the first screen. */
+interface Feed {
+  read(): Promise<void>;
+  changed(change: RecordChange): void;
+}
 
 export class Station {
   readonly api: StationApi;
@@ -8,8 +13,7 @@ export class Station {
   connected = $state(true);
   /** Counts the station's messages, so that lists know when to ask again. */
   changes = $state(0);
-  readonly #sessions = new Map<string, SessionFeed>();
-  readonly #worksheets = new Map<string, WorksheetFeed>();
+  readonly #feeds = new Map<string, Feed>();
 
   constructor(api: StationApi, about: StationAbout) {
     this.api = api;
@@ -17,34 +21,26 @@ export class Station {
     api.subscribe({
       changed: (change) => {
         this.changes += 1;
-        this.#sessions.get(change.record)?.changed(change);
-        this.#worksheets.get(change.record)?.changed(change);
+        this.#feeds.get(change.record)?.changed(change);
       },
       connected: (state) => {
+        const lost = !this.connected;
         this.connected = state;
-        if (!state) return;
+        if (!state || !lost) return;
         this.changes += 1;
-        for (const feed of [...this.#sessions.values(), ...this.#worksheets.values()]) void feed.read();
+        for (const feed of this.#feeds.values()) void feed.read();
       },
     });
   }
 
-  /** The feed of a session; the same one however often it is asked for. */
-  session(id: string): SessionFeed {
-    return this.#feed(this.#sessions, id, () => new SessionFeed(this.api, id));
-  }
-
-  worksheet(id: string): WorksheetFeed {
-    return this.#feed(this.#worksheets, id, () => new WorksheetFeed(this.api, id));
-  }
-
-  #feed<Feed extends { read(): Promise<void> }>(feeds: Map<string, Feed>, id: string, make: () => Feed): Feed {
-    let feed = feeds.get(id);
-    if (!feed) {
-      feed = make();
-      feeds.set(id, feed);
-      void feed.read();
-    }
+  /** The feed of a record; the same one however often it is asked for. `record-feed.svelte.ts` has the two kinds. */
+  feed<Kind extends Feed>(id: string, make: () => Kind): Kind {
+    const known = this.#feeds.get(id);
+    // A record is a session or a worksheet for good, so its feed is always of the kind that was made first.
+    if (known) return known as Kind;
+    const feed = make();
+    this.#feeds.set(id, feed);
+    void feed.read();
     return feed;
   }
 }

@@ -1,7 +1,6 @@
 /** The sessions on this station, the lab sheets it has, and opening a new session. */
 import type { SessionSummary, SheetListing } from '../../core/contract/contract.ts';
 import type { Failure } from '../../core/result.ts';
-import { loadSheet } from '../../core/sheet/load.ts';
 import type { LabSheet } from '../../core/sheet/schema.ts';
 import type { App } from '../app/app.svelte.ts';
 import { phaseNames, wayName } from '../app/session-words.ts';
@@ -42,8 +41,9 @@ export class Sessions {
   readonly sheets = $derived(this.#sheets ?? []);
   readonly usable = $derived(this.sheets.filter((sheet) => sheet.problems.length === 0));
   readonly chosen = $derived(this.usable.find((sheet) => sheet.id === this.#chosen) ?? this.usable[0]);
-  /** The chosen lab sheet, read by the same loader as the station's. */
-  readonly sheet = $derived(this.chosen && sheetOf(this.chosen));
+  /** The usable lab sheets as read by the station's own loader, which is loaded after the first screen. */
+  #read = $state.raw<ReadonlyMap<string, LabSheet>>(new Map());
+  readonly sheet = $derived(this.chosen && this.#read.get(this.chosen.id));
   readonly sheetFacts = $derived(this.sheet && factsOf(this.sheet));
 
   constructor(app: App) {
@@ -58,8 +58,22 @@ export class Sessions {
     else {
       this.failed = undefined;
       this.#list = sessions.value;
-      if (sheets) this.#sheets = sheets.value;
+      if (!sheets) return;
+      this.#sheets = sheets.value;
+      await this.#readSheets();
     }
+  }
+
+  async #readSheets(): Promise<void> {
+    // The list can be used at once; reading the sheets for the panel beside it is a tenth of a second's work.
+    await new Promise((resolve) => requestIdleCallback(resolve, { timeout: 1_000 }));
+    const { loadSheet } = await import('../../core/sheet/load.ts');
+    this.#read = new Map(
+      this.usable.flatMap((listing) => {
+        const loaded = loadSheet(listing.text, listing.id);
+        return loaded.ok ? [[listing.id, loaded.sheet] as const] : [];
+      }),
+    );
   }
 
   choose(sheet: string): void {
@@ -94,11 +108,6 @@ export class Sessions {
     if (!opened.ok) this.refused = opened.error.message;
     else router.go({ screen: 'session', session: opened.value.session });
   }
-}
-
-function sheetOf(listing: SheetListing): LabSheet | undefined {
-  const loaded = loadSheet(listing.text, listing.id);
-  return loaded.ok ? loaded.sheet : undefined;
 }
 
 function lineOf(session: SessionSummary): SessionLine {
