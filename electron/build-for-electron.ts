@@ -34,7 +34,12 @@ export async function buildForElectron({ entry, output, format, packages }: Elec
       rolldownOptions: {
         external: ['electron'],
         // What is loaded only when it is first asked for stays in files of its own; a preload has to be one file.
-        output: { format, entryFileNames: output, chunkFileNames: `${path.parse(output).name}-[name].js`, codeSplitting: packages !== 'bundled' },
+        output: {
+          format,
+          entryFileNames: output,
+          chunkFileNames: `${path.parse(output).name}-[name].js`,
+          codeSplitting: packages !== 'bundled',
+        },
       },
     },
     ssr: packages === 'bundled' ? { noExternal: true } : {},

@@ -13,7 +13,11 @@ const FETCH_MS = 180_000;
 const NOT_AGAIN_MS = 24 * 3_600_000;
 
 /** @returns the program's path, or in a few words why there is none. */
-export async function electronBinary(root: string, env: NodeJS.ProcessEnv, fetchOnce: (folder: string) => Promise<boolean> = fetchBinary): Promise<Result<string>> {
+export async function electronBinary(
+  root: string,
+  env: NodeJS.ProcessEnv,
+  fetchOnce: (folder: string) => Promise<boolean> = fetchBinary,
+): Promise<Result<string>> {
   const folder = path.join(root, 'node_modules', 'electron');
   if (!existsSync(path.join(folder, 'package.json'))) return failure('no-electron', 'Electron is not installed');
   const there = binaryIn(folder, env);
@@ -42,7 +46,10 @@ export function binaryIn(folder: string, env: NodeJS.ProcessEnv): string | undef
   } catch {
     if (override === undefined) return undefined;
   }
-  const file = override === undefined ? path.join(folder, 'dist', relative ?? '') : path.join(override, relative || (process.platform === 'win32' ? 'electron.exe' : 'electron'));
+  const file =
+    override === undefined
+      ? path.join(folder, 'dist', relative ?? '')
+      : path.join(override, relative || (process.platform === 'win32' ? 'electron.exe' : 'electron'));
   return existsSync(file) && statSync(file).isFile() ? file : undefined;
 }
 

@@ -43,6 +43,9 @@ function restore(folder: string): ReturnType<typeof restoreNewest> {
   if (!lock.ok) return lock;
   const restored = restoreNewest(folder, Date.now());
   lock.value.release();
-  if (restored.ok) say(`went back to the copy of ${restored.value.from.toLocaleString()}. What was entered after it is only in the damaged file, kept as ${path.join(restored.value.kept, DATABASE_NAME)}.`);
+  if (restored.ok)
+    say(
+      `went back to the copy of ${restored.value.from.toLocaleString()}. What was entered after it is only in the damaged file, kept as ${path.join(restored.value.kept, DATABASE_NAME)}.`,
+    );
   return restored;
 }

@@ -54,7 +54,12 @@ export function loopbackApp(options: LoopbackOptions): RequestListener {
   };
 }
 
-async function answerRequest(options: LoopbackOptions, countWindows: (by: 1 | -1) => void, request: IncomingMessage, response: ServerResponse): Promise<void> {
+async function answerRequest(
+  options: LoopbackOptions,
+  countWindows: (by: 1 | -1) => void,
+  request: IncomingMessage,
+  response: ServerResponse,
+): Promise<void> {
   const header = (name: string): string | undefined => {
     const value = request.headers[name];
     return Array.isArray(value) ? value[0] : value;
@@ -75,9 +80,19 @@ async function answerRequest(options: LoopbackOptions, countWindows: (by: 1 | -1
   response.writeHead(status, { ...headers, 'content-length': body.length }).end(request.method === 'HEAD' ? undefined : body);
 }
 
-async function answerCommand({ answering }: LoopbackOptions, name: string, request: IncomingMessage, response: ServerResponse): Promise<void> {
+async function answerCommand(
+  { answering }: LoopbackOptions,
+  name: string,
+  request: IncomingMessage,
+  response: ServerResponse,
+): Promise<void> {
   const body = await readBody(request, bodyLimits[name as CommandName] ?? bodyLimits.other);
-  if (body === undefined) return json(response, 413, failure('too-large', 'Not saved: it is too large. Everything before it was kept. Shorten it and send it again.'));
+  if (body === undefined)
+    return json(
+      response,
+      413,
+      failure('too-large', 'Not saved: it is too large. Everything before it was kept. Shorten it and send it again.'),
+    );
   let input: unknown;
   try {
     input = JSON.parse(body.toString('utf8'));
@@ -122,9 +137,17 @@ async function streamChanges({ answering }: LoopbackOptions, countWindows: (by: 
 }
 
 function json(response: ServerResponse, status: number, result: Result<unknown>): void {
-  response.writeHead(status, { 'content-type': 'application/json; charset=utf-8', 'cache-control': 'no-store', 'x-content-type-options': 'nosniff' }).end(JSON.stringify(result));
+  response
+    .writeHead(status, {
+      'content-type': 'application/json; charset=utf-8',
+      'cache-control': 'no-store',
+      'x-content-type-options': 'nosniff',
+    })
+    .end(JSON.stringify(result));
 }
 
 function plain(response: ServerResponse, status: number, text: string): void {
-  response.writeHead(status, { 'content-type': 'text/plain; charset=utf-8', 'cache-control': 'no-store', 'x-content-type-options': 'nosniff' }).end(text);
+  response
+    .writeHead(status, { 'content-type': 'text/plain; charset=utf-8', 'cache-control': 'no-store', 'x-content-type-options': 'nosniff' })
+    .end(text);
 }

@@ -65,7 +65,8 @@ export function openBrowserWindow(browser: string, address: string, profile: str
  * living browser holds is left alone: a window that outlived its program shows the new one.
  */
 export function forgetStaleProfileLock(profile: string): void {
-  if (isHeld(profile) === false) for (const name of ['SingletonLock', 'SingletonCookie', 'SingletonSocket']) rmSync(path.join(profile, name), { force: true });
+  if (isHeld(profile) === false)
+    for (const name of ['SingletonLock', 'SingletonCookie', 'SingletonSocket']) rmSync(path.join(profile, name), { force: true });
 }
 
 /** Whether a living browser has the profile; undefined on Windows, where the lock is of another kind, and where there is none. */

@@ -51,7 +51,12 @@ async function go(port: number, token: string, door: Server | undefined): Promis
   listening = await listen(app, door ?? [port], 5_000);
 
   const [{ openStation }, { dispatch }] = await Promise.all([import('../station/open-station.ts'), import('../station/dispatch.ts')]);
-  const opened = openStation({ folder, shell: 'loopback', ...(why === '' ? {} : { why }), capabilities: { save: 'download', strap: true, secondWindow: true } });
+  const opened = openStation({
+    folder,
+    shell: 'loopback',
+    ...(why === '' ? {} : { why }),
+    capabilities: { save: 'download', strap: true, secondWindow: true },
+  });
   if (!opened.ok && opened.error.code === 'in-use') {
     tell({ kind: 'in-use' });
     process.disconnect();

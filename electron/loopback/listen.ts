@@ -25,7 +25,11 @@ export interface Listening {
  * @param insistMs for so long the first port is tried again, because an open window waits there (after a restart).
  * @throws the system's error when none of them can be had.
  */
-export async function listen(app: (port: () => number) => RequestListener, where: Server | readonly number[], insistMs = 0): Promise<Listening> {
+export async function listen(
+  app: (port: () => number) => RequestListener,
+  where: Server | readonly number[],
+  insistMs = 0,
+): Promise<Listening> {
   let port = 0;
   const server = createServer(app(() => port));
   if ('address' in where) {
@@ -43,7 +47,7 @@ export async function listen(app: (port: () => number) => RequestListener, where
 
 async function listenOn(server: Server, ports: readonly number[], insistMs: number): Promise<number> {
   const until = Date.now() + insistMs;
-  for (let index = 0; ; ) {
+  for (let index = 0; ;) {
     try {
       return await listenOnce(server, ports[index] ?? 0);
     } catch (cause) {

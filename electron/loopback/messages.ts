@@ -2,7 +2,11 @@
 export type FromChild =
   | { readonly kind: 'ready'; /** Why there is no station behind the window, in words. */ readonly fault?: string }
   | { readonly kind: 'in-use' }
-  | { readonly kind: 'needed'; /** Tests and recoveries going on. */ readonly running: number; /** Windows that listen. */ readonly windows: number };
+  | {
+      readonly kind: 'needed';
+      /** Tests and recoveries going on. */ readonly running: number;
+      /** Windows that listen. */ readonly windows: number;
+    };
 
 export type ToChild =
   /**

@@ -6,7 +6,7 @@ import { lockFolder, type FolderLock } from '../store/folder-lock.ts';
 import { readyFolder } from '../store/folder.ts';
 import { rememberedAddress, windowAddress, type Address } from './address-file.ts';
 import { forgetStaleProfileLock, openBrowserWindow, type BrowserWindow } from './browser-window.ts';
-import { Supervisor } from './supervisor.ts';
+import { Supervisor, type Started } from './supervisor.ts';
 
 export interface LoopbackStart {
   readonly folder: string;
@@ -35,7 +35,10 @@ export async function startLoopback({ folder, why, noWindow }: LoopbackStart): P
       show(address);
     },
     restarted: (how) => say(`the station's process had ended (${how}) and runs again; nothing acknowledged was lost.`),
-    gaveUp: (how) => say(`the station's process ends again and again (${how}). Stop with Ctrl-C and start anew; everything acknowledged is on disk. Carry on on paper meanwhile.`),
+    gaveUp: (how) =>
+      say(
+        `the station's process ends again and again (${how}). Stop with Ctrl-C and start anew; everything acknowledged is on disk. Carry on on paper meanwhile.`,
+      ),
   });
   supervisor.prepare();
   const lock = startLock(folder);
@@ -43,7 +46,18 @@ export async function startLoopback({ folder, why, noWindow }: LoopbackStart): P
     await supervisor.end();
     return showTheFirst(folder, noWindow);
   }
-  const started = await supervisor.start();
+  let started: Started;
+  try {
+    started = await supervisor.start();
+  } catch (cause) {
+    window?.close();
+    await supervisor.end();
+    lock?.release();
+    say(
+      `could not start: ${(cause as Error).message}. Nothing was changed in ${folder}. Start again; if it stays so, install anew (delete the folder node_modules, then npm start).`,
+    );
+    return 1;
+  }
   if (started.kind === 'in-use') {
     window?.close();
     lock?.release();
@@ -132,7 +146,8 @@ async function keepWindow({ window, show, address, supervisor, end }: Keep): Pro
   while (!end.ended()) {
     const how = await present.ended;
     if (end.ended()) return;
-    if (how === 'never-shown') return say(`the window could not be opened; open ${address} in a browser on this machine. Ctrl-C ends the program.`);
+    if (how === 'never-shown')
+      return say(`the window could not be opened; open ${address} in a browser on this machine. Ctrl-C ends the program.`);
     const running = await whenNoWindowIsLeft(supervisor, end, how === 'handed-over');
     if (end.ended()) return;
     if (running === 0) return end.now(0);

@@ -19,7 +19,14 @@ export interface SupervisorOptions {
   readonly gaveUp?: (how: string) => void;
 }
 
-export type Started = { readonly kind: 'in-use' } | { readonly kind: 'ready'; readonly port: number; readonly token: string; /** Why there is no station, in words. */ readonly fault?: string };
+export type Started =
+  | { readonly kind: 'in-use' }
+  | {
+      readonly kind: 'ready';
+      readonly port: number;
+      readonly token: string;
+      /** Why there is no station, in words. */ readonly fault?: string;
+    };
 
 /** This many deaths within this time mean that a restart does not help. */
 const MOST_DEATHS = 50;
@@ -138,7 +145,8 @@ export class Supervisor {
 
   #respawn(how: string): void {
     this.#spawn().then(
-      (started) => (started.kind === 'in-use' ? this.#options.gaveUp?.('another program took over its data folder') : this.#options.restarted?.(how)),
+      (started) =>
+        started.kind === 'in-use' ? this.#options.gaveUp?.('another program took over its data folder') : this.#options.restarted?.(how),
       // It ended again before it answered: its own exit handler has started the next one.
       () => {},
     );

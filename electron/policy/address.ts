@@ -19,5 +19,13 @@ export function isOurs(address: string): boolean {
 /** What the scheme may do. Electron's security checklist, item 18: an own scheme, standard and secure, instead of `file:`. */
 export const schemePrivileges = {
   scheme: SCHEME,
-  privileges: { standard: true, secure: true, supportFetchAPI: true, corsEnabled: false, bypassCSP: false, allowServiceWorkers: false, stream: true },
+  privileges: {
+    standard: true,
+    secure: true,
+    supportFetchAPI: true,
+    corsEnabled: false,
+    bypassCSP: false,
+    allowServiceWorkers: false,
+    stream: true,
+  },
 } as const;

@@ -38,7 +38,8 @@ export function windowFileName(pathname: string): string | undefined {
   if (/[\0\\]/.test(plain)) return undefined;
   const name = plain === '/' || plain === '' ? 'index.html' : plain.replace(/^\/+/, '');
   const relative = path.posix.normalize(name);
-  if (relative.startsWith('..') || path.posix.isAbsolute(relative) || relative.split('/').some((part) => part.startsWith('.'))) return undefined;
+  if (relative.startsWith('..') || path.posix.isAbsolute(relative) || relative.split('/').some((part) => part.startsWith('.')))
+    return undefined;
   return Object.hasOwn(types, path.posix.extname(relative)) ? relative : undefined;
 }
 

@@ -32,7 +32,15 @@ export async function runApplication(dist: string): Promise<void> {
   await app.whenReady();
   guardSession();
   serveWindow(path.join(dist, 'renderer'));
-  Menu.setApplicationMenu(Menu.buildFromTemplate([...(process.platform === 'darwin' ? [{ role: 'appMenu' as const }] : []), { role: 'fileMenu' }, { role: 'editMenu' }, { role: 'viewMenu' }, { role: 'windowMenu' }]));
+  Menu.setApplicationMenu(
+    Menu.buildFromTemplate([
+      ...(process.platform === 'darwin' ? [{ role: 'appMenu' as const }] : []),
+      { role: 'fileMenu' },
+      { role: 'editMenu' },
+      { role: 'viewMenu' },
+      { role: 'windowMenu' },
+    ]),
+  );
   const link = stationLink(path.join(dist, 'station.js'), folder);
   answerPages(link);
   keepWindow(link, path.join(dist, 'preload.cjs'));
@@ -108,7 +116,12 @@ function answerPages(link: StationLink): void {
   register(CONNECTED, () => link.isConnected);
   register(CALL, (name, input) => {
     // The one command that only the main process can do; its input is checked like every other.
-    if (name === 'file.save') return dispatch({ 'file.save': (file: { name: string; base64: string }) => saveFile(BrowserWindow.getFocusedWindow() ?? undefined, file) } as never, name, input);
+    if (name === 'file.save')
+      return dispatch(
+        { 'file.save': (file: { name: string; base64: string }) => saveFile(BrowserWindow.getFocusedWindow() ?? undefined, file) } as never,
+        name,
+        input,
+      );
     return link.call(String(name), input);
   });
 }
@@ -118,7 +131,14 @@ function keepWindow(link: StationLink, preload: string): void {
   const open = (): void => {
     const window = new BrowserWindow(windowOptions(preload));
     window.once('ready-to-show', () => window.show());
-    window.loadURL(WINDOW_ADDRESS).catch((cause: Error) => dialog.showErrorBox('Stagecall', `The window could not be loaded (${cause.message}). Nothing of the record was changed. Start again with npm start.`));
+    window
+      .loadURL(WINDOW_ADDRESS)
+      .catch((cause: Error) =>
+        dialog.showErrorBox(
+          'Stagecall',
+          `The window could not be loaded (${cause.message}). Nothing of the record was changed. Start again with npm start.`,
+        ),
+      );
   };
   app.on('window-all-closed', () => {
     if (link.running > 0) return open();

@@ -5,7 +5,10 @@ import path from 'node:path';
 import { failure, success, type Result } from '../../core/result.ts';
 import { codeOf } from '../store/faults.ts';
 
-export async function saveFile(window: BrowserWindow | undefined, { name, base64 }: { readonly name: string; readonly base64: string }): Promise<Result<{ readonly saved: boolean; readonly where?: string }>> {
+export async function saveFile(
+  window: BrowserWindow | undefined,
+  { name, base64 }: { readonly name: string; readonly base64: string },
+): Promise<Result<{ readonly saved: boolean; readonly where?: string }>> {
   const options = { defaultPath: path.basename(name) };
   const chosen = window ? await dialog.showSaveDialog(window, options) : await dialog.showSaveDialog(options);
   if (chosen.canceled || chosen.filePath === '') return success({ saved: false });

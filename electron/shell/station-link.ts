@@ -89,8 +89,12 @@ export class StationLink {
       const now = Date.now();
       this.#deaths = [...this.#deaths.filter((death) => now - death < WITHIN_MS), now];
       // At once if it had been running; one that cannot even start is given time.
-      if (this.#deaths.length <= MOST_DEATHS) return wasReady ? this.#spawn() : void setTimeout(() => this.#ending || this.#spawn(), 50 * this.#deaths.length);
-      const given = failure('station-gone', `The station’s process ends again and again (code ${code}). Everything acknowledged is on disk. Carry on on paper, close the program and start it anew.`);
+      if (this.#deaths.length <= MOST_DEATHS)
+        return wasReady ? this.#spawn() : void setTimeout(() => this.#ending || this.#spawn(), 50 * this.#deaths.length);
+      const given = failure(
+        'station-gone',
+        `The station’s process ends again and again (code ${code}). Everything acknowledged is on disk. Carry on on paper, close the program and start it anew.`,
+      );
       for (const { answer } of this.#waiting.values()) answer(given);
       this.#waiting.clear();
     });

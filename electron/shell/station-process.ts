@@ -12,7 +12,9 @@ interface ParentPort {
 const port = (process as unknown as { readonly parentPort: ParentPort }).parentPort;
 const [folder = ''] = process.argv.slice(2);
 const opened = openStation({ folder, shell: 'electron', capabilities: { save: 'dialog', strap: false, secondWindow: false } });
-const handlers = opened.ok ? opened.value.station.handlers : (Object.fromEntries(commandNames.map((name) => [name, async () => opened])) as unknown as Handlers);
+const handlers = opened.ok
+  ? opened.value.station.handlers
+  : (Object.fromEntries(commandNames.map((name) => [name, async () => opened])) as unknown as Handlers);
 
 port.on('message', ({ data }) => {
   if ('kind' in data) {

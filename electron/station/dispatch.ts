@@ -7,8 +7,14 @@ import { failure, type Result } from '../../core/result.ts';
  * Answers one command. Never throws: a bug is answered too, and reported to `onBug` for the log.
  * @param input as it came over the wire, not trusted.
  */
-export async function dispatch(handlers: Handlers, name: string, input: unknown, onBug: (cause: unknown, name: string) => void = logBug): Promise<Result<unknown>> {
-  if (!isCommandName(name)) return failure('unknown-command', `The window asked for "${name.slice(0, 60)}", which this station does not know. Reload the window.`);
+export async function dispatch(
+  handlers: Handlers,
+  name: string,
+  input: unknown,
+  onBug: (cause: unknown, name: string) => void = logBug,
+): Promise<Result<unknown>> {
+  if (!isCommandName(name))
+    return failure('unknown-command', `The window asked for "${name.slice(0, 60)}", which this station does not know. Reload the window.`);
   const checked = contract[name].input.safeParse(input);
   if (!checked.success) return failure('bad-input', inWords(checked.error));
   try {
@@ -16,7 +22,10 @@ export async function dispatch(handlers: Handlers, name: string, input: unknown,
     return await (handlers[name as CommandName] as (input: unknown) => Promise<Result<unknown>>)(checked.data);
   } catch (cause) {
     onBug(cause, name);
-    return failure('bug', 'Something went wrong inside the program. This entry was not saved; everything acknowledged before it was. Try again, and keep a note on paper.');
+    return failure(
+      'bug',
+      'Something went wrong inside the program. This entry was not saved; everything acknowledged before it was. Try again, and keep a note on paper.',
+    );
   }
 }
 
@@ -28,6 +37,7 @@ function inWords(error: z.ZodError): string {
   const issue = error.issues[0];
   const where = issue?.path.map(String).join('.') ?? '';
   const at = where === '' ? '' : ` ("${where}")`;
-  if (issue?.code === 'too_big') return `Not saved: it is too long${at}; at most ${String(issue.maximum)}. Everything before it was kept. Shorten it and send it again.`;
+  if (issue?.code === 'too_big')
+    return `Not saved: it is too long${at}; at most ${String(issue.maximum)}. Everything before it was kept. Shorten it and send it again.`;
   return `Not saved: the entry has a form that is not understood${at}: ${issue?.message ?? 'unknown'}. Everything before it was kept.`;
 }

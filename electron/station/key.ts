@@ -2,6 +2,8 @@
 import { createHash, createPrivateKey, createPublicKey, generateKeyPairSync, sign, verify, type KeyObject } from 'node:crypto';
 import { chmodSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
+import { failure, success, type Result } from '../../core/result.ts';
+import { faultOf } from '../store/faults.ts';
 import type { Signature } from '../store/store.ts';
 
 export interface StationKey {
@@ -14,6 +16,21 @@ export interface StationKey {
 }
 
 const FILE = 'station-key.pem';
+
+/** `stationKey`, with what may be wrong in words. */
+export function readStationKey(folder: string): Result<StationKey> {
+  const file = path.join(folder, FILE);
+  try {
+    return success(stationKey(folder));
+  } catch (cause) {
+    const fault = faultOf(cause, 'opening', file);
+    if (fault) return fault;
+    return failure(
+      'key-damaged',
+      `The station’s key ${file} cannot be read (${(cause as Error).message}). Nothing was changed. Move the file away and start again: a new key is made, and what was signed with the old one keeps its signature.`,
+    );
+  }
+}
 
 /**
  * Reads the station's key, or makes it at the first start. Only this account may read the file.

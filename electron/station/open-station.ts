@@ -8,7 +8,7 @@ import { freeBytes, readyFolder } from '../store/folder.ts';
 import { lockFolder } from '../store/folder-lock.ts';
 import { openStore } from '../store/sqlite-store.ts';
 import { systemClock, type Clock } from './clock.ts';
-import { stationKey } from './key.ts';
+import { readStationKey } from './key.ts';
 import { Notices } from './notices.ts';
 import { RehearsalDriver } from './rehearsals.ts';
 import { sheetFolder } from './sheets.ts';
@@ -37,6 +37,11 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
   if (!ready.ok) return ready;
   const lock = lockFolder(folder, 'station');
   if (!lock.ok) return lock;
+  const key = readStationKey(folder);
+  if (!key.ok) {
+    lock.value.release();
+    return key;
+  }
   const opened = openStore(path.join(folder, DATABASE_NAME));
   if (!opened.ok) {
     lock.value.release();
@@ -46,7 +51,8 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
   const notices = new Notices();
   const copy = (why: 'start' | 'closed'): void => {
     backUp(store, folder, clock.wallMs(), why).then(
-      (made) => (made.ok ? notices.remove('backup') : notices.add('backup', 'warning', `No copy of the record could be made: ${made.error.message}`)),
+      (made) =>
+        made.ok ? notices.remove('backup') : notices.add('backup', 'warning', `No copy of the record could be made: ${made.error.message}`),
       (cause: unknown) => notices.add('backup', 'warning', `No copy of the record could be made (${(cause as Error).message}).`),
     );
   };
@@ -54,7 +60,7 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
   const station = new Station({
     store,
     clock,
-    key: stationKey(folder),
+    key: key.value,
     sheets,
     version: programVersion(),
     notices,
@@ -94,7 +100,12 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
 function watchDisk(folder: string, notices: Notices): void {
   const free = freeBytes(folder);
   if (free === undefined) return;
-  if (free < LOW_DISK_BYTES) notices.add('disk', 'warning', `The disk is nearly full: ${Math.floor(free / 1024 / 1024)} MB are left. Free some space before the next test.`);
+  if (free < LOW_DISK_BYTES)
+    notices.add(
+      'disk',
+      'warning',
+      `The disk is nearly full: ${Math.floor(free / 1024 / 1024)} MB are left. Free some space before the next test.`,
+    );
   else notices.remove('disk');
 }
 

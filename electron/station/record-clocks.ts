@@ -3,7 +3,16 @@ import type { ClockReading } from '../../core/contract/contract.ts';
 import { success, type Result } from '../../core/result.ts';
 import type { Store, StoredClock } from '../store/store.ts';
 import type { Clock } from './clock.ts';
-import { bridge, clockFrom, elapsedSince, momentOf, recordTime, REHEARSAL_PAUSES_AFTER_MS, type Bridge, type Moment } from './record-clock.ts';
+import {
+  bridge,
+  clockFrom,
+  elapsedSince,
+  momentOf,
+  recordTime,
+  REHEARSAL_PAUSES_AFTER_MS,
+  type Bridge,
+  type Moment,
+} from './record-clock.ts';
 import { SLEEP_GRAIN_MS } from './clock.ts';
 
 /** A gap between two looks at the clocks that is longer than this was no busy moment: the machine slept, or the program was halted. */
@@ -52,7 +61,13 @@ export class RecordClocks {
     const moment = momentOf(this.#clock);
     const carried: Bridge = stored.value
       ? bridge(stored.value, moment, lastEntered, pauses)
-      : { clock: clockFrom(lastEntered, moment, 1), why: 'reboot', bridge: 'wall', gap: 0, remark: 'The time of this record is not known any more; it goes on from its last entry.' };
+      : {
+          clock: clockFrom(lastEntered, moment, 1),
+          why: 'reboot',
+          bridge: 'wall',
+          gap: 0,
+          remark: 'The time of this record is not known any more; it goes on from its last entry.',
+        };
     this.#running.set(record, carried.clock);
     return success(carried);
   }

@@ -48,7 +48,8 @@ export class Records {
     if (known) return success(known);
     const row = this.#store.record(id);
     if (!row.ok) return row;
-    if (!row.value) return failure('no-such-record', 'This station has no such record. It may be on another machine, or in another data folder.');
+    if (!row.value)
+      return failure('no-such-record', 'This station has no such record. It may be on another machine, or in another data folder.');
     const stored = this.#store.read(id, 0);
     if (!stored.ok) return stored;
     const record = emptyRecord(row.value);

@@ -19,11 +19,15 @@ export class RehearsalDriver {
   readonly #refusedAt = new Map<string, number>();
   #next: RehearsalNext | undefined;
 
-  constructor(station: Station, next: Promise<RehearsalNext> = import('../../core/rehearsal/driver.ts').then((driver) => driver.rehearsalNext)) {
+  constructor(
+    station: Station,
+    next: Promise<RehearsalNext> = import('../../core/rehearsal/driver.ts').then((driver) => driver.rehearsalNext),
+  ) {
     this.#station = station;
     next.then(
       (loaded) => (this.#next = loaded),
-      () => station.notices.add('rehearsal', 'warning', 'The simulated participant cannot be loaded; a rehearsal has to be recorded by hand.'),
+      () =>
+        station.notices.add('rehearsal', 'warning', 'The simulated participant cannot be loaded; a rehearsal has to be recorded by hand.'),
     );
     this.#timer = setInterval(() => this.look(), LOOK_MS);
   }

@@ -47,14 +47,21 @@ export function sheetTexts(texts: Readonly<Record<string, string>>): SheetShelf 
 
 function findIn(listings: readonly SheetListing[], id: string): Result<SheetCopy> {
   const found = listings.find((sheet) => sheet.id === id && sheet.problems.length === 0) ?? listings.find((sheet) => sheet.id === id);
-  if (!found) return failure('no-such-sheet', `This station has no lab sheet "${id}". Its sheets are: ${listings.map((sheet) => sheet.id).join(', ') || 'none'}.`);
-  if (found.problems.length > 0) return failure('sheet-refused', `The lab sheet "${id}" cannot be used: ${found.problems[0]}`, found.problems);
+  if (!found)
+    return failure(
+      'no-such-sheet',
+      `This station has no lab sheet "${id}". Its sheets are: ${listings.map((sheet) => sheet.id).join(', ') || 'none'}.`,
+    );
+  if (found.problems.length > 0)
+    return failure('sheet-refused', `The lab sheet "${id}" cannot be used: ${found.problems[0]}`, found.problems);
   return success({ id: found.id, version: found.version, hash: sha256Hex(found.text), text: found.text });
 }
 
 function namesIn(folder: string): string[] {
   try {
-    return readdirSync(folder).filter((name) => /\.ya?ml$/i.test(name)).sort();
+    return readdirSync(folder)
+      .filter((name) => /\.ya?ml$/i.test(name))
+      .sort();
   } catch {
     return [];
   }

@@ -42,7 +42,10 @@ export interface StationOptions {
   readonly notices?: Notices;
   /** Writes the printed worksheet; a shell without one exports `.json` only, and says so. */
   readonly writePdf?: PdfWriter;
-  readonly markFiles?: (files: readonly { readonly name: string; readonly bytes: Uint8Array }[], sheet?: string) => Promise<Result<readonly import('../../core/contract/contract.ts').DeskFile[]>>;
+  readonly markFiles?: (
+    files: readonly { readonly name: string; readonly bytes: Uint8Array }[],
+    sheet?: string,
+  ) => Promise<Result<readonly import('../../core/contract/contract.ts').DeskFile[]>>;
   readonly saveFile?: Handlers['file.save'];
   /** Told after a session was closed, so that a copy of the database can be made. */
   readonly closed?: (session: string) => void;
@@ -99,10 +102,21 @@ export class Station {
     const timed = [...this.#openSessions].filter((id) => ['rest', 'exercise', 'recovery'].includes(this.#phase(id) ?? ''));
     if (slept !== undefined) {
       for (const id of timed) this.#carriedOverSleep(id, slept);
-      this.notices.add('sleep', 'warning', `The computer slept for ${Math.round(slept / 1000)} s. The session clock has counted that time; take and note what was due meanwhile.`);
+      this.notices.add(
+        'sleep',
+        'warning',
+        `The computer slept for ${Math.round(slept / 1000)} s. The session clock has counted that time; take and note what was due meanwhile.`,
+      );
     } else if (jumped !== undefined) {
-      const asleep = jumped > 0 && !this.#clocks.tellsSleep ? ' If the computer slept, the session clock stood still meanwhile: note the real time.' : '';
-      this.notices.add('wall-clock', 'info', `The computer’s clock was set ${jumped > 0 ? 'forward' : 'back'} by about ${Math.round(Math.abs(jumped) / 1000)} s. Session times are not moved by it.${asleep}`);
+      const asleep =
+        jumped > 0 && !this.#clocks.tellsSleep
+          ? ' If the computer slept, the session clock stood still meanwhile: note the real time.'
+          : '';
+      this.notices.add(
+        'wall-clock',
+        'info',
+        `The computer’s clock was set ${jumped > 0 ? 'forward' : 'back'} by about ${Math.round(Math.abs(jumped) / 1000)} s. Session times are not moved by it.${asleep}`,
+      );
     }
     if (slept !== undefined || jumped !== undefined || count % 10 === 0) this.#clocks.seen(timed);
   }
@@ -116,7 +130,9 @@ export class Station {
   }
 
   /** The state and time of a session. For the driver. */
-  session(id: string): Result<{ readonly state: import('../../core/session/state.ts').SessionState; readonly now: number; readonly length: number }> {
+  session(
+    id: string,
+  ): Result<{ readonly state: import('../../core/session/state.ts').SessionState; readonly now: number; readonly length: number }> {
     const record = this.#ready(id);
     if (!record.ok) return record;
     if (record.value.damaged !== undefined) return failure('record-damaged', record.value.damaged);
@@ -156,17 +172,33 @@ export class Station {
     'worksheet.export': async ({ worksheet, as, paper }) => {
       const record = this.#ready(worksheet);
       if (!record.ok) return record;
-      return worksheetExport(record.value, as, paper, { store: this.#store, version: this.#options.version, ...(this.#options.writePdf ? { writePdf: this.#options.writePdf } : {}) });
+      return worksheetExport(record.value, as, paper, {
+        store: this.#store,
+        version: this.#options.version,
+        ...(this.#options.writePdf ? { writePdf: this.#options.writePdf } : {}),
+      });
     },
     'desk.mark': async ({ files, sheet }) => {
-      if (!this.#options.markFiles) return failure('not-here', 'Handed-in worksheets cannot be opened in this shell. Use: npm run -s lab -- mark FILES --out MARKS.csv.');
-      return this.#options.markFiles(files.map(({ name, base64 }) => ({ name, bytes: Buffer.from(base64, 'base64') })), sheet);
+      if (!this.#options.markFiles)
+        return failure(
+          'not-here',
+          'Handed-in worksheets cannot be opened in this shell. Use: npm run -s lab -- mark FILES --out MARKS.csv.',
+        );
+      return this.#options.markFiles(
+        files.map(({ name, base64 }) => ({ name, bytes: Buffer.from(base64, 'base64') })),
+        sheet,
+      );
     },
     'file.save': async (input) => this.#options.saveFile?.(input) ?? failure('not-here', 'This window saves files by downloading them.'),
   };
 
   /** Appends what a window, the rehearsal or the command line states. All is on disk when this returns ok, or nothing is. */
-  append(id: string, command: string, author: string, drafts: readonly Draft[]): Result<{ readonly record: OpenRecord; readonly appended: Appended }> {
+  append(
+    id: string,
+    command: string,
+    author: string,
+    drafts: readonly Draft[],
+  ): Result<{ readonly record: OpenRecord; readonly appended: Appended }> {
     const said = [author, drafts];
     const ready = this.#ready(id);
     if (!ready.ok) return ready;
@@ -187,16 +219,28 @@ export class Station {
    * Puts each draft before core's rules, in turn, each after the ones before it have been taken in.
    * Readings cost nothing of the record's length here.
    */
-  #decide(record: OpenRecord, at: { command: string; author: string; entered: number; now: number }, drafts: readonly Draft[]): Result<NewFact[]> {
+  #decide(
+    record: OpenRecord,
+    at: { command: string; author: string; entered: number; now: number },
+    drafts: readonly Draft[],
+  ): Result<NewFact[]> {
     const facts: NewFact[] = [];
     for (const [index, draft] of drafts.entries()) {
-      const decided = record.kind === 'session' ? this.#decideForSession(record, at, draft) : decideWorksheet(record.worksheetState(), { kind: draft.kind, data: draft.data }, this.#questions(record));
+      const decided =
+        record.kind === 'session'
+          ? this.#decideForSession(record, at, draft)
+          : decideWorksheet(record.worksheetState(), { kind: draft.kind, data: draft.data }, this.#questions(record));
       if (!decided.ok) {
         if (index > 0) this.#records.forget(record.id);
         return decided;
       }
       const { kind, data, taken } = decided.value;
-      const fact: NewFact = { kind, version: isSessionKind(kind) ? sessionVersions[kind] : 1, data, ...(taken === undefined ? {} : { taken }) };
+      const fact: NewFact = {
+        kind,
+        version: isSessionKind(kind) ? sessionVersions[kind] : 1,
+        data,
+        ...(taken === undefined ? {} : { taken }),
+      };
       facts.push(fact);
       if (index < drafts.length - 1) record.add(provisional(record, at, fact));
     }
@@ -207,9 +251,14 @@ export class Station {
     const state = record.sessionState();
     const other = draft.kind === 'exercise-started' || draft.kind === 'stop-taken-back' ? this.#otherInExercise(record) : undefined;
     // Core asks this where exercise starts; a stop that is taken back starts it again.
-    if (draft.kind === 'stop-taken-back' && other !== undefined) return failure('ergometer-busy', `The stop stands: ${other} is in Exercise on this ergometer by now. Recovery goes on.`);
+    if (draft.kind === 'stop-taken-back' && other !== undefined)
+      return failure('ergometer-busy', `The stop stands: ${other} is in Exercise on this ergometer by now. Recovery goes on.`);
     const { kind, data, taken } = draft;
-    return decideSession(state, { kind, data, ...(taken === undefined ? {} : { taken }) }, { now: at.now, author: at.author, ...(other === undefined ? {} : { otherInExercise: other }) });
+    return decideSession(
+      state,
+      { kind, data, ...(taken === undefined ? {} : { taken }) },
+      { now: at.now, author: at.author, ...(other === undefined ? {} : { otherInExercise: other }) },
+    );
   }
 
   /** The questions of the lab sheet that a worksheet belongs to; undefined where the session cannot be read. */
@@ -243,13 +292,25 @@ export class Station {
     if (answered.value) return success({ session: answered.value.record });
     const sheet = this.#options.sheets.find(input.sheet);
     if (!sheet.ok) return sheet;
-    if ((way === 'rehearsal') !== (rehearsal !== undefined)) return failure('bad-input', 'A rehearsal needs its simulated participant, and only a rehearsal has one.');
-    if (rehearsal && !participantByCode(rehearsal.participant)) return failure('no-such-participant', `There is no simulated participant "${rehearsal.participant}".`);
+    if ((way === 'rehearsal') !== (rehearsal !== undefined))
+      return failure('bad-input', 'A rehearsal needs its simulated participant, and only a rehearsal has one.');
+    if (rehearsal && !participantByCode(rehearsal.participant))
+      return failure('no-such-participant', `There is no simulated participant "${rehearsal.participant}".`);
     const id = newRecordId('session');
     const wall = isoWithOffset(this.#options.clock.wallMs());
     const clock = this.#clocks.begin(rehearsal?.rate ?? 1);
     const data = { way, sheet: sheet.value, wall, ...(rehearsal ? { rehearsal } : {}) };
-    const created = this.#store.create({ record: id, kind: 'session', opened: wall, clock, command, author, entered: 0, said, facts: [{ kind: 'session-opened', version: sessionVersions['session-opened'], data }] });
+    const created = this.#store.create({
+      record: id,
+      kind: 'session',
+      opened: wall,
+      clock,
+      command,
+      author,
+      entered: 0,
+      said,
+      facts: [{ kind: 'session-opened', version: sessionVersions['session-opened'], data }],
+    });
     if (!created.ok) return created;
     this.#clocks.started(id, clock);
     this.#openSessions.add(id);
@@ -267,7 +328,8 @@ export class Station {
     if (!record.ok) return record;
     if (record.value.kind !== 'session') return failure('not-a-session', 'A worksheet is opened on a session.');
     if (record.value.damaged !== undefined) return failure('record-damaged', record.value.damaged);
-    if (record.value.sessionState().phase !== 'worksheet') return failure('not-closed', 'The session is still going on. Close it from recovery; then its worksheets can be opened.');
+    if (record.value.sessionState().phase !== 'worksheet')
+      return failure('not-closed', 'The session is still going on. Close it from recovery; then its worksheets can be opened.');
     const rows = this.#store.records();
     if (!rows.ok) return rows;
     for (const row of rows.value) {
@@ -281,7 +343,18 @@ export class Station {
     const wall = isoWithOffset(this.#options.clock.wallMs());
     const clock = this.#clocks.begin(1);
     const data = { session, sessionHead: record.value.head, student, wall };
-    const created = this.#store.create({ record: id, kind: 'worksheet', session, opened: wall, clock, command, author: student, entered: 0, said, facts: [{ kind: 'worksheet-opened', version: 1, data }] });
+    const created = this.#store.create({
+      record: id,
+      kind: 'worksheet',
+      session,
+      opened: wall,
+      clock,
+      command,
+      author: student,
+      entered: 0,
+      said,
+      facts: [{ kind: 'worksheet-opened', version: 1, data }],
+    });
     if (!created.ok) return created;
     this.#clocks.started(id, clock);
     this.#tell(this.#records.opened({ id, kind: 'worksheet', session, opened: wall }, created.value));
@@ -325,8 +398,18 @@ export class Station {
     if (state.phase === 'prepare' || state.way === 'paper' || state.readOnly !== undefined) return;
     this.#byStation(record, { kind: 'clock-carried', data: { why, bridge, gap: Math.round(gap) } });
     if (remark !== undefined) this.notices.add(`carried-${record.id}`, 'warning', remark);
-    else if (why === 'reboot') this.notices.add(`carried-${record.id}`, 'warning', 'The computer was started anew during a session. Its clock was carried over by the computer’s own clock; check it against a watch.');
-    else this.notices.add(`carried-${record.id}`, 'info', 'The program was started again during a session. Nothing acknowledged was lost and the session clock has gone on.');
+    else if (why === 'reboot')
+      this.notices.add(
+        `carried-${record.id}`,
+        'warning',
+        'The computer was started anew during a session. Its clock was carried over by the computer’s own clock; check it against a watch.',
+      );
+    else
+      this.notices.add(
+        `carried-${record.id}`,
+        'info',
+        'The program was started again during a session. Nothing acknowledged was lost and the session clock has gone on.',
+      );
   }
 
   #carriedOverSleep(id: string, slept: number): void {
@@ -341,7 +424,14 @@ export class Station {
   /** A fact that only the station can state. Best effort: a full disk is told at the next reading. */
   #byStation(record: OpenRecord, fact: { readonly kind: 'clock-carried'; readonly data: unknown }): void {
     const command = `station-${crypto.randomUUID()}`;
-    this.#write(record, { record: record.id, command, author: 'station', entered: this.#entered(record), said: fact, facts: [{ ...fact, version: sessionVersions[fact.kind] }] });
+    this.#write(record, {
+      record: record.id,
+      command,
+      author: 'station',
+      entered: this.#entered(record),
+      said: fact,
+      facts: [{ ...fact, version: sessionVersions[fact.kind] }],
+    });
   }
 
   /** The moment of acceptance: the record's running clock, never behind what was accepted before. */
@@ -392,7 +482,17 @@ export class Station {
 /** What stands in for the event until the store has written it. */
 function provisional(record: OpenRecord, at: { command: string; author: string; entered: number }, fact: NewFact): RecordEvent {
   const { kind, version, data, taken } = fact;
-  return { record: record.id, seq: record.length, kind, version, taken: taken ?? at.entered, entered: at.entered, author: at.author, command: at.command, data };
+  return {
+    record: record.id,
+    seq: record.length,
+    kind,
+    version,
+    taken: taken ?? at.entered,
+    entered: at.entered,
+    author: at.author,
+    command: at.command,
+    data,
+  };
 }
 
 /** The ergometer as the pair named it; where nobody did, the station is taken to have one of each mode. */

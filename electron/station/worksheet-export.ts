@@ -14,7 +14,12 @@ interface Needs {
   readonly writePdf?: PdfWriter;
 }
 
-export async function worksheetExport(record: OpenRecord, as: 'pdf' | 'json', paper: 'A4' | 'Letter', { store, version, writePdf }: Needs): Promise<Result<ExportedFile>> {
+export async function worksheetExport(
+  record: OpenRecord,
+  as: 'pdf' | 'json',
+  paper: 'A4' | 'Letter',
+  { store, version, writePdf }: Needs,
+): Promise<Result<ExportedFile>> {
   if (record.kind !== 'worksheet') return failure('not-a-worksheet', 'Only a worksheet can be exported; open one on this session first.');
   if (record.damaged !== undefined) return failure('record-damaged', record.damaged);
   const { session, student } = record.worksheetState();
@@ -38,19 +43,29 @@ export async function worksheetExport(record: OpenRecord, as: 'pdf' | 'json', pa
     return failure('record-damaged', `The worksheet was not exported: ${(cause as Error).message}. The record was left as it is.`);
   }
   const name = `worksheet-${fileWord(student)}-${session}`;
-  if (as === 'json') return success({ name: `${name}.json`, mime: 'application/json', base64: Buffer.from(worksheetFileText(file)).toString('base64') });
+  if (as === 'json')
+    return success({ name: `${name}.json`, mime: 'application/json', base64: Buffer.from(worksheetFileText(file)).toString('base64') });
   if (!writePdf) return failure('not-here', 'A PDF cannot be made in this shell. Export the worksheet as .json instead.');
   let bytes: Uint8Array;
   try {
     bytes = await writePdf(file, paper);
   } catch (cause) {
     process.stderr.write(`stagecall: worksheet ${record.id}: ${(cause as Error).stack ?? String(cause)}\n`);
-    return failure('not-printed', 'The PDF could not be made. The record is untouched; export the worksheet as .json, which can be handed in just as well, and tell your instructor.');
+    return failure(
+      'not-printed',
+      'The PDF could not be made. The record is untouched; export the worksheet as .json, which can be handed in just as well, and tell your instructor.',
+    );
   }
   return success({ name: `${name}.pdf`, mime: 'application/pdf', base64: Buffer.from(bytes).toString('base64') });
 }
 
 /** A student key as part of a file name that every system takes. */
 function fileWord(text: string): string {
-  return text.normalize('NFKD').replace(/[^A-Za-z0-9._-]+/g, '-').replace(/^[-.]+|[-.]+$/g, '').slice(0, 40) || 'student';
+  return (
+    text
+      .normalize('NFKD')
+      .replace(/[^A-Za-z0-9._-]+/g, '-')
+      .replace(/^[-.]+|[-.]+$/g, '')
+      .slice(0, 40) || 'student'
+  );
 }

@@ -7,7 +7,13 @@ import type { StationOptions } from './station.ts';
 export const writers: Pick<StationOptions, 'writePdf' | 'markFiles'> = {
   writePdf: async (file, paper) => {
     const { writeWorksheet } = await import('../pdf/write-worksheet.ts');
-    return writeWorksheet({ session: file.session, worksheet: file.worksheet, version: file.program.version, paper, wall: isoWithOffset(systemClock().wallMs()) });
+    return writeWorksheet({
+      session: file.session,
+      worksheet: file.worksheet,
+      version: file.program.version,
+      paper,
+      wall: isoWithOffset(systemClock().wallMs()),
+    });
   },
   markFiles: async (files, sheet) => {
     try {

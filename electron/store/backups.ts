@@ -66,7 +66,10 @@ export function isSound(file: string): boolean {
     const opened = openDatabase(file, { readonly: true, mustExist: true });
     if (!opened.ok) return false;
     try {
-      return opened.value.pragma('application_id', { simple: true }) === APPLICATION_ID && opened.value.pragma('quick_check(1)', { simple: true }) === 'ok';
+      return (
+        opened.value.pragma('application_id', { simple: true }) === APPLICATION_ID &&
+        opened.value.pragma('quick_check(1)', { simple: true }) === 'ok'
+      );
     } finally {
       opened.value.close();
     }
@@ -82,13 +85,18 @@ export function isSound(file: string): boolean {
 export function restoreNewest(folder: string, wallMs: number): Result<{ readonly from: Date; readonly kept: string }> {
   const file = path.join(folder, DATABASE_NAME);
   const good = backupsIn(folder).find((backup) => isSound(backup.file));
-  if (!good) return failure('no-backup', `There is no sound copy in ${path.join(folder, FOLDER)}. Nothing was changed. Move ${file} away to begin with an empty record, and keep it: much of it can usually be read by a database tool.`);
+  if (!good)
+    return failure(
+      'no-backup',
+      `There is no sound copy in ${path.join(folder, FOLDER)}. Nothing was changed. Move ${file} away to begin with an empty record, and keep it: much of it can usually be read by a database tool.`,
+    );
   const kept = path.join(folder, `damaged-${new Date(wallMs).toISOString().replace(/[-:.]/g, '')}`);
   try {
     mkdirSync(kept, { mode: 0o700 });
     // The copy first, so that a full disk is found before anything is moved.
     copyFileSync(good.file, path.join(kept, 'restoring.sqlite'));
-    for (const suffix of ['', '-wal', '-shm']) if (existsSync(file + suffix)) renameSync(file + suffix, path.join(kept, DATABASE_NAME + suffix));
+    for (const suffix of ['', '-wal', '-shm'])
+      if (existsSync(file + suffix)) renameSync(file + suffix, path.join(kept, DATABASE_NAME + suffix));
     renameSync(path.join(kept, 'restoring.sqlite'), file);
     return success({ from: good.made, kept });
   } catch (cause) {

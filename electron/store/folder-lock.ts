@@ -27,7 +27,8 @@ export function lockFolder(folder: string, name: 'station' | 'start'): Result<Fo
       database.exec('BEGIN EXCLUSIVE');
     } catch (cause) {
       database.close();
-      if (/^SQLITE_(BUSY|LOCKED)/.test(codeOf(cause))) return failure('in-use', `Stagecall is already running with the data folder ${folder}.`);
+      if (/^SQLITE_(BUSY|LOCKED)/.test(codeOf(cause)))
+        return failure('in-use', `Stagecall is already running with the data folder ${folder}.`);
       throw cause;
     }
     return success({ release: () => database.close() });

@@ -26,12 +26,19 @@ export function readyFolder(folder: string, network: (folder: string) => string 
     const fault = faultOf(cause, 'opening', folder);
     if (fault) return fault;
     const code = codeOf(cause);
-    if (code === 'ENOTDIR' || code === 'EEXIST' || code === 'ENOENT') return failure('folder-unusable', `The data folder ${folder} cannot be made: part of its path is a file. Nothing was changed. ${remedy}`);
+    if (code === 'ENOTDIR' || code === 'EEXIST' || code === 'ENOENT')
+      return failure(
+        'folder-unusable',
+        `The data folder ${folder} cannot be made: part of its path is a file. Nothing was changed. ${remedy}`,
+      );
     throw cause;
   }
   const kind = network(folder);
   if (kind !== undefined) {
-    return failure('network-folder', `The data folder ${folder} is on a network (${kind}). Locks and flushing cannot be relied on there, so a reading could be lost. Nothing was changed. ${remedy} Copy finished worksheets to the network instead.`);
+    return failure(
+      'network-folder',
+      `The data folder ${folder} is on a network (${kind}). Locks and flushing cannot be relied on there, so a reading could be lost. Nothing was changed. ${remedy} Copy finished worksheets to the network instead.`,
+    );
   }
   return success(undefined);
 }

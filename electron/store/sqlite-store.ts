@@ -191,7 +191,9 @@ class SqliteStore implements Store {
   }
 
   #openedBy(command: string): string | undefined {
-    this.#openings ??= new Map((this.#statements.openings.all() as { record: string; command: string }[]).map((row) => [row.command, row.record]));
+    this.#openings ??= new Map(
+      (this.#statements.openings.all() as { record: string; command: string }[]).map((row) => [row.command, row.record]),
+    );
     return this.#openings.get(command);
   }
 
@@ -339,7 +341,9 @@ function statementsOf(database: SqliteDatabase) {
     record: database.prepare('SELECT id, kind, session, opened FROM records WHERE id = ?'),
     insertRecord: database.prepare('INSERT INTO records (id, kind, session, opened) VALUES (?, ?, ?, ?)'),
     insertEvent: database.prepare('INSERT INTO events (record, seq, body, hash, said) VALUES (?, ?, ?, ?, ?)'),
-    written: database.prepare("SELECT seq, json_extract(body, '$.command') AS command, hash, said FROM events WHERE record = ? ORDER BY seq"),
+    written: database.prepare(
+      "SELECT seq, json_extract(body, '$.command') AS command, hash, said FROM events WHERE record = ? ORDER BY seq",
+    ),
     openings: database.prepare("SELECT record, json_extract(body, '$.command') AS command FROM events WHERE seq = 0"),
     read: database.prepare('SELECT seq, body, hash FROM events WHERE record = ? AND seq >= ? ORDER BY seq'),
     range: database.prepare('SELECT seq, body, hash FROM events WHERE record = ? AND seq >= ? AND seq < ? ORDER BY seq'),

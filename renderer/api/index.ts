@@ -44,7 +44,11 @@ function takeToken(): string {
   return sessionStorage.getItem(TOKEN_KEY) ?? '';
 }
 
-async function saveFile(api: StationApi, about: StationAbout, file: ExportedFile): Promise<Result<{ readonly saved: boolean; readonly where?: string }>> {
+async function saveFile(
+  api: StationApi,
+  about: StationAbout,
+  file: ExportedFile,
+): Promise<Result<{ readonly saved: boolean; readonly where?: string }>> {
   if (about.capabilities.save === 'dialog') return api.call('file.save', { name: file.name, base64: file.base64 });
   try {
     const bytes = Uint8Array.from(atob(file.base64), (letter) => letter.charCodeAt(0));

@@ -124,7 +124,8 @@ export function loopbackClient(options: LoopbackClientOptions): StationApi & { c
   return {
     async call<Name extends CommandName>(name: Name, input: InputOf<Name>): Promise<Result<OutputOf<Name>>> {
       const body = JSON.stringify(plainCopy(input));
-      if (name !== 'desk.mark' && body.length > LARGEST) return failure('too-large', 'Not saved: it is too large. Everything before it was kept. Shorten it and send it again.');
+      if (name !== 'desk.mark' && body.length > LARGEST)
+        return failure('too-large', 'Not saved: it is too large. Everything before it was kept. Shorten it and send it again.');
       if (!inOrder.has(name)) return callUntilAnswered(name, body);
       const answer = last.then(() => callUntilAnswered(name, body));
       last = answer;

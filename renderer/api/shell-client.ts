@@ -10,9 +10,16 @@ export function shellClient(shell: ShellGlobal): StationApi {
       try {
         return (await shell.call(name, plainCopy(input))) as Result<OutputOf<Name>>;
       } catch (cause) {
-        return failure('shell', `The program did not answer (${(cause as Error).message}). Everything acknowledged before is saved; send it again.`);
+        return failure(
+          'shell',
+          `The program did not answer (${(cause as Error).message}). Everything acknowledged before is saved; send it again.`,
+        );
       }
     },
-    subscribe: (listener) => shell.subscribe((change) => listener.changed(change as Parameters<typeof listener.changed>[0]), (state) => listener.connected(state)),
+    subscribe: (listener) =>
+      shell.subscribe(
+        (change) => listener.changed(change as Parameters<typeof listener.changed>[0]),
+        (state) => listener.connected(state),
+      ),
   };
 }

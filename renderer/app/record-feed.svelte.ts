@@ -70,7 +70,12 @@ export class RecordFeed<Draft extends { readonly kind: string; readonly data: un
    * @param author initials of who states them.
    */
   async append(author: string, ...drafts: Draft[]): Promise<Result<readonly RecordEvent[]>> {
-    const answer = await this.#api.call('record.append', { record: this.id, command: crypto.randomUUID(), author, drafts: drafts.map((draft) => ({ ...draft })) });
+    const answer = await this.#api.call('record.append', {
+      record: this.id,
+      command: crypto.randomUUID(),
+      author,
+      drafts: drafts.map((draft) => ({ ...draft })),
+    });
     if (!answer.ok) return answer;
     this.accept(answer.value);
     return success(answer.value.events.map((event) => eventOf(event.body)));

@@ -52,7 +52,10 @@ export class Sessions {
 
   async refresh(): Promise<void> {
     const { api } = this.#app.station;
-    const [sessions, sheets] = await Promise.all([api.call('sessions.list', {}), this.#sheets === undefined ? api.call('sheets.list', {}) : undefined]);
+    const [sessions, sheets] = await Promise.all([
+      api.call('sessions.list', {}),
+      this.#sheets === undefined ? api.call('sheets.list', {}) : undefined,
+    ]);
     if (!sessions.ok) this.failed = sessions.error;
     else if (sheets && !sheets.ok) this.failed = sheets.error;
     else {
@@ -126,7 +129,13 @@ function lineOf(session: SessionSummary): SessionLine {
   };
 }
 
-const modes: Readonly<Record<LabSheet['mode'], string>> = { treadmill: 'Treadmill', cycle: 'Cycle ergometer', 'arm-crank': 'Arm crank', step: 'Step', field: 'Field test' };
+const modes: Readonly<Record<LabSheet['mode'], string>> = {
+  treadmill: 'Treadmill',
+  cycle: 'Cycle ergometer',
+  'arm-crank': 'Arm crank',
+  step: 'Step',
+  field: 'Field test',
+};
 
 /** A lab sheet's first facts: "Treadmill", "Maximal", "10 stages of 3:00", "10 questions, 50 marks". */
 function factsOf(sheet: LabSheet): readonly string[] {

@@ -27,7 +27,13 @@ export async function run(): Promise<void> {
 }
 
 async function measure(folder: string): Promise<void> {
-  const station = await good(openStation({ folder: path.join(folder, 'data'), shell: 'test', capabilities: { save: 'download', strap: false, secondWindow: false } }));
+  const station = await good(
+    openStation({
+      folder: path.join(folder, 'data'),
+      shell: 'test',
+      capabilities: { save: 'download', strap: false, secondWindow: false },
+    }),
+  );
   const api = { call: (name: string, input: unknown) => dispatch(station.station.handlers, name, input) } as unknown as StationApi;
   const pair = await (await new Pair(api).open()).exercise();
   let place = 0;
@@ -53,7 +59,8 @@ async function measure(folder: string): Promise<void> {
   closeSync(bare);
   station.stop();
 
-  const line = (name: string, samples: readonly number[]): string => `  ${name}: median ${percentile(samples, 0.5).toFixed(3)} ms, p99 ${percentile(samples, 0.99).toFixed(3)} ms, longest ${percentile(samples, 1).toFixed(1)} ms`;
+  const line = (name: string, samples: readonly number[]): string =>
+    `  ${name}: median ${percentile(samples, 0.5).toFixed(3)} ms, p99 ${percentile(samples, 0.99).toFixed(3)} ms, longest ${percentile(samples, 1).toFixed(1)} ms`;
   console.log(`  ${SAMPLES} samples, ${present} events present, ${Math.round(bytes / SAMPLES)} bytes each`);
   console.log(line('reading → acknowledged', ours));
   console.log(line('bare write + fdatasync', theirs));

@@ -28,8 +28,14 @@ export async function run(): Promise<void> {
   const browser = findBrowser();
   if (browser === undefined) return console.log('  not measured: no browser of the Chromium family was found');
   const data = mkdtempSync(path.join(os.tmpdir(), 'stagecall-start-'));
-  const ours: Shell = { args: [path.join(programRoot, 'electron', 'start.ts'), '--shell', 'browser', '--data', path.join(data, 'records')], profile: path.join(data, 'records', 'browser') };
-  const theirs: Shell = { args: [path.join(import.meta.dirname, 'blank-shell.ts'), path.join(data, 'blank')], profile: path.join(data, 'blank') };
+  const ours: Shell = {
+    args: [path.join(programRoot, 'electron', 'start.ts'), '--shell', 'browser', '--data', path.join(data, 'records')],
+    profile: path.join(data, 'records', 'browser'),
+  };
+  const theirs: Shell = {
+    args: [path.join(import.meta.dirname, 'blank-shell.ts'), path.join(data, 'blank')],
+    profile: path.join(data, 'blank'),
+  };
   try {
     // Twice each without counting: what a machine does once (compiled code, data folder, profile) is not what starting costs.
     for (let turn = 0; turn < 2; turn++) for (const shell of [ours, theirs]) await start(shell, browser);
@@ -46,7 +52,9 @@ export async function run(): Promise<void> {
     await start(ours, browser, async (page) => {
       script = await compressedScript(page);
     });
-    console.log(`  first-load script: ${(script / 1000).toFixed(0)} kB compressed (budget ${SCRIPT_BUDGET_KB} kB)${script / 1000 <= SCRIPT_BUDGET_KB ? '' : '  OVER'}`);
+    console.log(
+      `  first-load script: ${(script / 1000).toFixed(0)} kB compressed (budget ${SCRIPT_BUDGET_KB} kB)${script / 1000 <= SCRIPT_BUDGET_KB ? '' : '  OVER'}`,
+    );
   } finally {
     rmSync(data, { recursive: true, force: true, maxRetries: 5 });
   }

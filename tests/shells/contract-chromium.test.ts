@@ -32,10 +32,7 @@ afterAll(async () => {
 contractSuite('contract: the loopback shell, from its own page in Chromium', async () => {
   const station = testStation();
   const token = 'a-token-of-forty-three-letters-and-digits-0';
-  const listening = await listen(
-    (port) => loopbackApp({ answering: station.answering, token, port, windowFolder: window.folder }),
-    [0],
-  );
+  const listening = await listen((port) => loopbackApp({ answering: station.answering, token, port, windowFolder: window.folder }), [0]);
   const page = await browser.newPage();
   const faults = watchPage(page);
   await page.goto(windowAddress({ port: listening.port, token }));
@@ -84,7 +81,12 @@ ${readFileSync(path.join(built.folder, 'preload.cjs'), 'utf8')}
   })();`);
   const [opened] = double.BrowserWindow.all;
   opened?.webContents.on('sent', (channel: string, message: unknown) => {
-    page.evaluate(([to, what]) => (globalThis as unknown as { mainSends(channel: string, message: unknown): void }).mainSends(to as string, what), [channel, message] as const).catch(() => {});
+    page
+      .evaluate(
+        ([to, what]) => (globalThis as unknown as { mainSends(channel: string, message: unknown): void }).mainSends(to as string, what),
+        [channel, message] as const,
+      )
+      .catch(() => {});
   });
   // Chromium does not know the program's own scheme; the files and their headers are the program's.
   await page.route('http://app.test/**', async (route) => {

@@ -31,10 +31,14 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
 
     it('knows every command of the contract, and no other', async () => {
       for (const command of commandNames) {
-        const answer = await (call as (name: string, input: unknown) => Promise<{ ok: boolean; error?: { code: string } }>)(command, { nothing: 'of the kind' });
+        const answer = await (call as (name: string, input: unknown) => Promise<{ ok: boolean; error?: { code: string } }>)(command, {
+          nothing: 'of the kind',
+        });
         if (!answer.ok) expect(answer.error?.code).not.toBe('unknown-command');
       }
-      expect(await (call as (name: string, input: unknown) => Promise<unknown>)('record.erase-everything', {})).toMatchObject({ ok: false });
+      expect(await (call as (name: string, input: unknown) => Promise<unknown>)('record.erase-everything', {})).toMatchObject({
+        ok: false,
+      });
     });
 
     it('refuses what the contract does not allow, in words', async () => {
@@ -55,7 +59,10 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
       const listed = await good(call('sessions.list', {}));
       expect(listed.filter(({ id }) => id === first.session)).toHaveLength(1);
       expect(listed[0]).toMatchObject({ id: first.session, way: 'live', phase: 'prepare', events: 1 });
-      expect(await call('session.open', { ...input, command: `${input.command.slice(0, 50)}-2`, sheet: 'no-such-sheet' })).toMatchObject({ ok: false, error: { code: 'no-such-sheet' } });
+      expect(await call('session.open', { ...input, command: `${input.command.slice(0, 50)}-2`, sheet: 'no-such-sheet' })).toMatchObject({
+        ok: false,
+        error: { code: 'no-such-sheet' },
+      });
     });
 
     it('keeps what is appended, as one unbroken chain', async () => {
@@ -73,7 +80,15 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
 
     it('answers a repeated command with the same events and records nothing twice', async () => {
       const pair = await new Pair(shell.api).open();
-      const input = { record: pair.session, command: pair.command(), author: 'TN', drafts: [{ kind: 'note-added', data: { text: 'once' } }, { kind: 'note-added', data: { text: 'twice' } }] };
+      const input = {
+        record: pair.session,
+        command: pair.command(),
+        author: 'TN',
+        drafts: [
+          { kind: 'note-added', data: { text: 'once' } },
+          { kind: 'note-added', data: { text: 'twice' } },
+        ],
+      };
       const first = await good(call('record.append', input));
       await pair.add({ kind: 'note-added', data: { text: 'something else' } });
       const again = await good(call('record.append', input));
@@ -87,7 +102,11 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
 
     it('writes all drafts of a command or none', async () => {
       const pair = await new Pair(shell.api).open();
-      const answer = await pair.try({ kind: 'note-added', data: { text: 'kept?' } }, { kind: 'rest-started', data: {} }, { kind: 'rest-started', data: {} });
+      const answer = await pair.try(
+        { kind: 'note-added', data: { text: 'kept?' } },
+        { kind: 'rest-started', data: {} },
+        { kind: 'rest-started', data: {} },
+      );
       expect(answer).toMatchObject({ ok: false, error: { code: 'wrong-phase' } });
       expect(await pair.events()).toHaveLength(1);
       expect((await pair.state()).phase).toBe('prepare');
@@ -134,13 +153,22 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
       expect(await good(call('rehearsal.rate', { session: rehearsal.session, rate: 60 }))).toMatchObject({ rate: 60 });
       expect((await rehearsal.read()).clock.rate).toBe(60);
       const live = await new Pair(shell.api).open();
-      expect(await call('rehearsal.rate', { session: live.session, rate: 60 })).toMatchObject({ ok: false, error: { code: 'not-a-rehearsal' } });
-      expect(await call('rehearsal.rate', { session: live.session, rate: 1000 })).toMatchObject({ ok: false, error: { code: 'bad-input' } });
+      expect(await call('rehearsal.rate', { session: live.session, rate: 60 })).toMatchObject({
+        ok: false,
+        error: { code: 'not-a-rehearsal' },
+      });
+      expect(await call('rehearsal.rate', { session: live.session, rate: 1000 })).toMatchObject({
+        ok: false,
+        error: { code: 'bad-input' },
+      });
     });
 
     it('keeps a sheet that is keyed in afterwards at the times as written', async () => {
       const pair = await new Pair(shell.api).open('paper');
-      await pair.add({ kind: 'rest-started', data: {}, taken: 60_000 }, { kind: 'note-added', data: { text: 'cuff slipped' }, taken: 300_000 });
+      await pair.add(
+        { kind: 'rest-started', data: {}, taken: 60_000 },
+        { kind: 'note-added', data: { text: 'cuff slipped' }, taken: 300_000 },
+      );
       const [, rest, note] = await pair.events();
       expect([rest?.taken, note?.taken]).toEqual([60_000, 300_000]);
       expect((await pair.read()).clock).toEqual({ now: 300_000, rate: 0 });
@@ -154,36 +182,59 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
       await pair.add(pair.reading('147'));
       await pair.finish();
       expect((await pair.read()).clock.rate).toBe(0);
-      expect(await pair.try({ kind: 'note-added', data: { text: 'afterwards' } })).toMatchObject({ ok: false, error: { code: 'read-only' } });
+      expect(await pair.try({ kind: 'note-added', data: { text: 'afterwards' } })).toMatchObject({
+        ok: false,
+        error: { code: 'read-only' },
+      });
       const { worksheet } = await good(open('k-114'));
       expect(await good(open('k-114'))).toEqual({ worksheet });
       expect(await good(open('k-115'))).not.toEqual({ worksheet });
-      await good(call('record.append', { record: worksheet, command: pair.command(), author: 'k-114', drafts: [{ kind: 'answer-given', data: { question: 'hr-max', typed: '193', unit: '/min' } }] }));
+      await good(
+        call('record.append', {
+          record: worksheet,
+          command: pair.command(),
+          author: 'k-114',
+          drafts: [{ kind: 'answer-given', data: { question: 'hr-max', typed: '193', unit: '/min' } }],
+        }),
+      );
       const file = await good(call('worksheet.export', { worksheet, as: 'json' }));
       expect(file.mime).toBe('application/json');
       const text = Buffer.from(file.base64, 'base64').toString('utf8');
       expect(readWorksheetFile(text)).toMatchObject({ ok: true, value: { sound: true } });
       const printed = await call('worksheet.export', { worksheet, as: 'pdf' });
-      expect(printed).toMatchObject(shell.prints ? { ok: true, value: { mime: 'application/pdf' } } : { ok: false, error: { code: 'not-here' } });
+      expect(printed).toMatchObject(
+        shell.prints ? { ok: true, value: { mime: 'application/pdf' } } : { ok: false, error: { code: 'not-here' } },
+      );
       if (printed.ok) expect(Buffer.from(printed.value.base64, 'base64').subarray(0, 5).toString()).toBe('%PDF-');
       if (shell.prints && printed.ok) {
-        const files = [printed.value, file, { name: 'photo.pdf', base64: btoa('not a worksheet') }].map(({ name: called, base64 }) => ({ name: called, base64 }));
+        const files = [printed.value, file, { name: 'photo.pdf', base64: btoa('not a worksheet') }].map(({ name: called, base64 }) => ({
+          name: called,
+          base64,
+        }));
         const desk = await good(call('desk.mark', { files }));
         expect(desk.map(({ status }) => status)).toEqual(['marked', 'marked', 'refused']);
       }
       const listed = await good(call('sessions.list', {}));
-      expect(listed.find(({ id }) => id === pair.session)).toMatchObject({ phase: 'worksheet', participant: 'R-07', worksheets: [{ student: 'k-114' }, { student: 'k-115' }] });
+      expect(listed.find(({ id }) => id === pair.session)).toMatchObject({
+        phase: 'worksheet',
+        participant: 'R-07',
+        worksheets: [{ student: 'k-114' }, { student: 'k-115' }],
+      });
     });
 
     it('says so where it cannot save a file itself', async () => {
       const about = await good(call('station.about', {}));
-      const expected = about.capabilities.save === 'download' ? { ok: false, error: { code: 'not-here' } } : { ok: true, value: { saved: false } };
+      const expected =
+        about.capabilities.save === 'download' ? { ok: false, error: { code: 'not-here' } } : { ok: true, value: { saved: false } };
       expect(await call('file.save', { name: 'a.json', base64: '' })).toMatchObject(expected);
     });
 
     it('knows no record that it does not have', async () => {
       expect(await call('record.read', { record: 's-nowhere-at-all' })).toMatchObject({ ok: false, error: { code: 'no-such-record' } });
-      expect(await call('worksheet.export', { worksheet: 's-nowhere-at-all', as: 'json' })).toMatchObject({ ok: false, error: { code: 'no-such-record' } });
+      expect(await call('worksheet.export', { worksheet: 's-nowhere-at-all', as: 'json' })).toMatchObject({
+        ok: false,
+        error: { code: 'no-such-record' },
+      });
     });
   });
 }

@@ -17,19 +17,33 @@ import { answered, wholeSession } from '../core/worksheet-builder.ts';
 const session = wholeSession();
 const sheet = answered(session).handIn();
 const json = (file: WorksheetFile): Uint8Array => Buffer.from(worksheetFileText(file));
-const fileOf = (on = session, answers = sheet): WorksheetFile => buildWorksheetFile({ session: { events: on.stored }, worksheet: { events: answers.stored }, version: '0.1.0' });
+const fileOf = (on = session, answers = sheet): WorksheetFile =>
+  buildWorksheetFile({ session: { events: on.stored }, worksheet: { events: answers.stored }, version: '0.1.0' });
 const codes = (file: MarkedDeskFile): readonly string[] => file.findings.map((finding) => finding.code);
 const one = (bytes: Uint8Array, key?: string): Promise<MarkedDeskFile> => markOne('file', bytes, { sheet: key });
 
 /** The least that is a PDF with a file inside, so that the file can be anything. */
-function pdfWith(content: Uint8Array | undefined, options: { readonly packed?: boolean; readonly name?: string; readonly creator?: string } = {}): Uint8Array {
+function pdfWith(
+  content: Uint8Array | undefined,
+  options: { readonly packed?: boolean; readonly name?: string; readonly creator?: string } = {},
+): Uint8Array {
   const { packed = false, name = 'stagecall-worksheet.json', creator = 'someone' } = options;
   const objects: Buffer[] = [];
   const names = content === undefined ? '' : `/Names << /EmbeddedFiles << /Names [(${name}) 4 0 R] >> >>`;
-  objects.push(Buffer.from(`<< /Type /Catalog /Pages 2 0 R ${names} >>`), Buffer.from('<< /Type /Pages /Kids [3 0 R] /Count 1 >>'), Buffer.from('<< /Type /Page /Parent 2 0 R /MediaBox [0 0 100 100] >>'));
+  objects.push(
+    Buffer.from(`<< /Type /Catalog /Pages 2 0 R ${names} >>`),
+    Buffer.from('<< /Type /Pages /Kids [3 0 R] /Count 1 >>'),
+    Buffer.from('<< /Type /Page /Parent 2 0 R /MediaBox [0 0 100 100] >>'),
+  );
   if (content !== undefined) {
     objects.push(Buffer.from(`<< /Type /Filespec /F (${name}) /UF (${name}) /EF << /F 5 0 R >> >>`));
-    objects.push(Buffer.concat([Buffer.from(`<< /Type /EmbeddedFile /Length ${content.length} ${packed ? '/Filter /FlateDecode ' : ''}>>\nstream\n`), content, Buffer.from('\nendstream')]));
+    objects.push(
+      Buffer.concat([
+        Buffer.from(`<< /Type /EmbeddedFile /Length ${content.length} ${packed ? '/Filter /FlateDecode ' : ''}>>\nstream\n`),
+        content,
+        Buffer.from('\nendstream'),
+      ]),
+    );
   }
   objects.push(Buffer.from(`<< /Creator (${creator}) >>`));
   const parts = [Buffer.from('%PDF-1.7\n')];
@@ -42,7 +56,11 @@ function pdfWith(content: Uint8Array | undefined, options: { readonly packed?: b
     at += whole.length;
   }
   const rows = places.map((place) => `${String(place).padStart(10, '0')} 00000 n \n`).join('');
-  parts.push(Buffer.from(`xref\n0 ${objects.length + 1}\n0000000000 65535 f \n${rows}trailer << /Size ${objects.length + 1} /Root 1 0 R /Info ${objects.length} 0 R >>\nstartxref\n${at}\n%%EOF\n`));
+  parts.push(
+    Buffer.from(
+      `xref\n0 ${objects.length + 1}\n0000000000 65535 f \n${rows}trailer << /Size ${objects.length + 1} /Root 1 0 R /Info ${objects.length} 0 R >>\nstartxref\n${at}\n%%EOF\n`,
+    ),
+  );
   return new Uint8Array(Buffer.concat(parts));
 }
 
@@ -57,7 +75,13 @@ async function packedZeros(megabytes: number): Promise<Buffer> {
 
 let pdf: Uint8Array;
 beforeAll(async () => {
-  pdf = await writeWorksheet({ session: { events: session.stored }, worksheet: { events: sheet.stored }, paper: 'A4', version: '0.1.0', wall: '2026-03-02T11:25:00+00:00' });
+  pdf = await writeWorksheet({
+    session: { events: session.stored },
+    worksheet: { events: sheet.stored },
+    paper: 'A4',
+    version: '0.1.0',
+    wall: '2026-03-02T11:25:00+00:00',
+  });
 });
 afterAll(endPool);
 
@@ -76,7 +100,10 @@ describe('a sound file', () => {
   it('without a key it is marked by its own copy, and says "unverified key"', async () => {
     const file = await one(pdf);
     expect(file.status).toBe('marked');
-    expect(file.findings.find((finding) => finding.code === 'unverified-key')).toMatchObject({ level: 'warning', text: expect.stringContaining('Unverified key') });
+    expect(file.findings.find((finding) => finding.code === 'unverified-key')).toMatchObject({
+      level: 'warning',
+      text: expect.stringContaining('Unverified key'),
+    });
     expect(marksRows([file])[0]?.reason).toContain('Unverified key');
   });
   it('is marked by the instructor’s key and not by its own', async () => {
@@ -102,10 +129,15 @@ describe('what has to be said about a file', () => {
     expect(result).toMatchObject({ status: 'refused', about: { student: 's-2204' } });
     expect(result.marking).toBeUndefined();
     expect(result.findings[0]).toMatchObject({ code: 'altered', level: 'refusal', text: expect.stringContaining(`event ${at + 1}`) });
-    expect(marksRows([result])).toMatchObject([{ student: 's-2204', marks: '', reason: expect.stringContaining('changed after it was written') }]);
+    expect(marksRows([result])).toMatchObject([
+      { student: 's-2204', marks: '', reason: expect.stringContaining('changed after it was written') },
+    ]);
   });
   it('a stripped record: the name of the attachment gone from the file', async () => {
-    const stripped = Buffer.from(Buffer.from(pdf).toString('latin1').replaceAll('/EmbeddedFiles', '/NothingMoreXX').replaceAll('/AF ', '/XX '), 'latin1');
+    const stripped = Buffer.from(
+      Buffer.from(pdf).toString('latin1').replaceAll('/EmbeddedFiles', '/NothingMoreXX').replaceAll('/AF ', '/XX '),
+      'latin1',
+    );
     expect(codes(await one(stripped))).toEqual(['stripped']);
     expect(codes(await one(pdfWith(undefined, { creator: 'Stagecall 0.1.0' })))).toEqual(['stripped']);
   });
@@ -118,7 +150,10 @@ describe('what has to be said about a file', () => {
   });
   it('another lab sheet than the key', async () => {
     const other = bruceText.replace('id: treadmill-maximal-bruce', 'id: another-sheet');
-    expect(await one(pdf, other)).toMatchObject({ status: 'refused', findings: expect.arrayContaining([expect.objectContaining({ code: 'wrong-sheet' })]) });
+    expect(await one(pdf, other)).toMatchObject({
+      status: 'refused',
+      findings: expect.arrayContaining([expect.objectContaining({ code: 'wrong-sheet' })]),
+    });
   });
   it('a key that is no lab sheet', async () => {
     expect(codes(await one(pdf, 'title: nothing'))).toEqual(['bad-key']);
@@ -126,13 +161,19 @@ describe('what has to be said about a file', () => {
   it('a signature: of this record, of a station that is known or not, or of another record', async () => {
     const [key, other] = [passingKey(), passingKey()];
     const file = fileOf();
-    const signed = (by: typeof key, head: string): WorksheetFile => ({ ...file, session: { ...file.session, signature: { key: key.publicKey, algorithm: 'ed25519', signature: by.seal(head).signature } } });
+    const signed = (by: typeof key, head: string): WorksheetFile => ({
+      ...file,
+      session: { ...file.session, signature: { key: key.publicKey, algorithm: 'ed25519', signature: by.seal(head).signature } },
+    });
     const sound = json(signed(key, file.session.head));
     expect(codes(await markOne('f', sound, { sheet: bruceText }))).toContain('signed');
     expect(codes(await markOne('f', sound, { sheet: bruceText, knownKeys: [key.publicKey] }))).toContain('signed-known');
     expect(codes(await markOne('f', sound, { sheet: bruceText, knownKeys: [other.publicKey] }))).toContain('signed-unknown');
     for (const bad of [signed(other, file.session.head), signed(key, 'f'.repeat(64))]) {
-      expect(await markOne('f', json(bad), { sheet: bruceText })).toMatchObject({ status: 'refused', findings: expect.arrayContaining([expect.objectContaining({ code: 'signature-bad' })]) });
+      expect(await markOne('f', json(bad), { sheet: bruceText })).toMatchObject({
+        status: 'refused',
+        findings: expect.arrayContaining([expect.objectContaining({ code: 'signature-bad' })]),
+      });
     }
   });
   it('a record written anew with its chain whole, but a signature of the old one', async () => {
@@ -146,8 +187,20 @@ describe('what has to be said about a file', () => {
     const opened = JSON.parse(file.worksheet.events[0]!.body) as { data: { sessionHead: string } };
     opened.data.sessionHead = head;
     let own = CHAIN_START;
-    const answers = [JSON.stringify(opened), ...file.worksheet.events.slice(1).map((event) => event.body)].map((body) => ({ body, hash: (own = chainHash(own, body)) }));
-    const rewritten: WorksheetFile = { ...file, session: { id: file.session.id, head, events, signature: { key: key.publicKey, algorithm: 'ed25519', signature: key.seal(file.session.head).signature } }, worksheet: { ...file.worksheet, head: own, events: answers } };
+    const answers = [JSON.stringify(opened), ...file.worksheet.events.slice(1).map((event) => event.body)].map((body) => ({
+      body,
+      hash: (own = chainHash(own, body)),
+    }));
+    const rewritten: WorksheetFile = {
+      ...file,
+      session: {
+        id: file.session.id,
+        head,
+        events,
+        signature: { key: key.publicKey, algorithm: 'ed25519', signature: key.seal(file.session.head).signature },
+      },
+      worksheet: { ...file.worksheet, head: own, events: answers },
+    };
     expect(codes(await one(json(rewritten)))).toContain('signature-bad');
   });
 });
@@ -183,7 +236,9 @@ describe('files that are something else', () => {
   });
   it('a PDF locked with a password', async () => {
     const pdfmake = createRequire(import.meta.url)('pdfmake') as { createPdf(definition: unknown): { getBuffer(): Promise<Buffer> } };
-    const locked = await pdfmake.createPdf({ content: [{ text: 'x', font: 'Words' }], userPassword: 'secret', version: '1.7', defaultStyle: { font: 'Words' } }).getBuffer();
+    const locked = await pdfmake
+      .createPdf({ content: [{ text: 'x', font: 'Words' }], userPassword: 'secret', version: '1.7', defaultStyle: { font: 'Words' } })
+      .getBuffer();
     expect(codes(await one(new Uint8Array(locked)))).toEqual(['password']);
   });
   it('a record that is larger than 20 MB', async () => {
@@ -213,8 +268,13 @@ describe('the desk as a whole', () => {
   });
   it('ends a file that takes too long, and goes on with the next', { timeout: 60_000 }, async () => {
     // Nineteen megabytes inside take longer than one look at the child.
-    const slow = pdfWith(deflateSync(Buffer.from(`{"format":"stagecall-worksheet/1","x":${'[1],'.repeat(4_900_000).slice(0, -1).replace(/^/, '[')}]}`)), { packed: true });
-    const results = await markFiles([{ name: 'slow.pdf', bytes: slow }], bruceText, { limits: { ...usualLimits, seconds: 0, clockSeconds: 0 } });
+    const slow = pdfWith(
+      deflateSync(Buffer.from(`{"format":"stagecall-worksheet/1","x":${'[1],'.repeat(4_900_000).slice(0, -1).replace(/^/, '[')}]}`)),
+      { packed: true },
+    );
+    const results = await markFiles([{ name: 'slow.pdf', bytes: slow }], bruceText, {
+      limits: { ...usualLimits, seconds: 0, clockSeconds: 0 },
+    });
     expect(results[0]).toMatchObject({ status: 'refused', findings: [{ code: 'too-slow' }] });
     expect((await markFiles([{ name: 'next.pdf', bytes: pdf }], bruceText))[0]?.status).toBe('marked');
   });

@@ -132,8 +132,11 @@ export const double = {
   },
   session: {
     defaultSession: {
-      request: undefined as ((contents: unknown, permission: string, callback: (granted: boolean) => void, details: { requestingUrl: string }) => void) | undefined,
-      check: undefined as ((contents: unknown, permission: string, origin: string, details: { requestingUrl?: string }) => boolean) | undefined,
+      request: undefined as
+        | ((contents: unknown, permission: string, callback: (granted: boolean) => void, details: { requestingUrl: string }) => void)
+        | undefined,
+      check: undefined as
+        ((contents: unknown, permission: string, origin: string, details: { requestingUrl?: string }) => boolean) | undefined,
       device: undefined as ((details: { deviceType: string; origin: string }) => boolean) | undefined,
       setPermissionRequestHandler(handler: never): void {
         double.session.defaultSession.request = handler;
@@ -149,9 +152,16 @@ export const double = {
   utilityProcess: {
     /** A real process, in which a few lines stand in for Electron's `process.parentPort`. */
     fork(file: string, args: readonly string[]): EventEmitter & { postMessage(message: unknown): void; kill(): boolean } {
-      const child = fork(fileURLToPath(new URL('utility-process-double.ts', import.meta.url)), [file, ...args], { execArgv: [], stdio: ['ignore', 'inherit', 'inherit', 'ipc'], serialization: 'advanced' });
+      const child = fork(fileURLToPath(new URL('utility-process-double.ts', import.meta.url)), [file, ...args], {
+        execArgv: [],
+        stdio: ['ignore', 'inherit', 'inherit', 'ipc'],
+        serialization: 'advanced',
+      });
       children.push(child);
-      const utility = Object.assign(new EventEmitter(), { postMessage: (message: unknown) => void (child.connected && child.send(message as object)), kill: () => child.kill() });
+      const utility = Object.assign(new EventEmitter(), {
+        postMessage: (message: unknown) => void (child.connected && child.send(message as object)),
+        kill: () => child.kill(),
+      });
       child.on('message', (message) => utility.emit('message', message));
       child.once('exit', (code) => utility.emit('exit', code ?? 1));
       return utility;

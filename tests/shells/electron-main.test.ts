@@ -45,7 +45,11 @@ afterAll(() => {
   data.remove();
 });
 
-contractSuite('contract: Electron’s main code and preload bundle, with the electron module replaced', async () => ({ api: shellClient(shellGlobalOf(preload.exposed)), prints: true, end: () => {} }));
+contractSuite('contract: Electron’s main code and preload bundle, with the electron module replaced', async () => ({
+  api: shellClient(shellGlobalOf(preload.exposed)),
+  prints: true,
+  end: () => {},
+}));
 
 describe('the preload', () => {
   it('is one file, asks only for what a sandboxed preload may have, and puts exactly one thing into the page', () => {
@@ -84,7 +88,11 @@ describe('who may speak to the main process', () => {
 describe('the window', () => {
   it('is sandboxed, isolated and served from its own scheme', () => {
     const [window] = double.BrowserWindow.all;
-    expect(window).toMatchObject({ address: 'stagecall://app/', shown: true, options: { webPreferences: { sandbox: true, contextIsolation: true, nodeIntegration: false, webSecurity: true } } });
+    expect(window).toMatchObject({
+      address: 'stagecall://app/',
+      shown: true,
+      options: { webPreferences: { sandbox: true, contextIsolation: true, nodeIntegration: false, webSecurity: true } },
+    });
     expect(double.app.sandboxed).toBe(true);
     expect(double.protocol.privileged).toEqual([expect.objectContaining({ scheme: 'stagecall' })]);
     expect(double.app.paths.get('userData')).toBe(path.join(data.folder, 'electron'));
@@ -96,7 +104,13 @@ describe('the window', () => {
     const page = await get('stagecall://app/');
     expect(page?.status).toBe(200);
     expect(page?.headers.get('content-security-policy')).toMatch(/^default-src 'none'; script-src 'self'; /);
-    for (const address of ['stagecall://app/../secret.html', 'stagecall://app/%2e%2e/secret.html', 'stagecall://app/..%2fsecret.html', 'stagecall://other/index.html', 'stagecall://app/none.html']) {
+    for (const address of [
+      'stagecall://app/../secret.html',
+      'stagecall://app/%2e%2e/secret.html',
+      'stagecall://app/..%2fsecret.html',
+      'stagecall://other/index.html',
+      'stagecall://app/none.html',
+    ]) {
       expect((await get(address))?.status, address).toBe(404);
     }
   });
@@ -124,7 +138,8 @@ describe('the window', () => {
       expect(check?.(null, permission, new URL(requestingUrl).origin, { requestingUrl })).toBe(answer);
       return answer;
     };
-    for (const permission of ['media', 'geolocation', 'notifications', 'openExternal', 'midi', 'fullscreen', 'clipboard-read', 'unknown']) expect(asked(permission), permission).toBe(false);
+    for (const permission of ['media', 'geolocation', 'notifications', 'openExternal', 'midi', 'fullscreen', 'clipboard-read', 'unknown'])
+      expect(asked(permission), permission).toBe(false);
     expect(asked('screen-wake-lock')).toBe(true);
     expect(asked('screen-wake-lock', 'https://example.org/')).toBe(false);
     expect(device?.({ deviceType: 'usb', origin: 'stagecall://app' })).toBe(false);

@@ -74,11 +74,27 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
       for (const listener of listeners) listener.changed(change);
     });
   };
-  const write = (record: FakeRecord, command: string, author: string, said: string, facts: readonly { kind: string; data: unknown; taken?: number }[]): void => {
+  const write = (
+    record: FakeRecord,
+    command: string,
+    author: string,
+    said: string,
+    facts: readonly { kind: string; data: unknown; taken?: number }[],
+  ): void => {
     const first = record.events.length;
     const entered = Math.floor(record.clock.at + (now - record.clock.set) * record.clock.rate);
     for (const { kind, data, taken } of facts) {
-      const event: RecordEvent = { record: record.id, seq: record.events.length, kind, version: 1, taken: taken ?? entered, entered, author, command, data };
+      const event: RecordEvent = {
+        record: record.id,
+        seq: record.events.length,
+        kind,
+        version: 1,
+        taken: taken ?? entered,
+        entered,
+        author,
+        command,
+        data,
+      };
       const body = bodyOf(event);
       record.events.push(JSON.parse(body) as RecordEvent);
       record.stored.push({ body, hash: chainHash(record.stored.at(-1)?.hash ?? CHAIN_START, body) });
@@ -87,7 +103,14 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
     tell(record);
   };
   const open = (kind: FakeRecord['kind'], rate: number, session?: string): FakeRecord => {
-    const record: FakeRecord = { id: `${kind[0]}-fake-${++made}`, kind, events: [], stored: [], clock: { at: 0, set: now, rate }, ...(session === undefined ? {} : { session }) };
+    const record: FakeRecord = {
+      id: `${kind[0]}-fake-${++made}`,
+      kind,
+      events: [],
+      stored: [],
+      clock: { at: 0, set: now, rate },
+      ...(session === undefined ? {} : { session }),
+    };
     records.set(record.id, record);
     return record;
   };
@@ -99,14 +122,34 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
   const listings = Object.entries(sheets).map(([name, text]) => {
     const loaded = loadSheet(text, name);
     const id = loaded.ok ? loaded.sheet.id : name;
-    return { id, title: loaded.ok ? loaded.sheet.title : name, version: 1, mode: loaded.ok ? loaded.sheet.mode : '', text, problems: loaded.ok ? [] : loaded.problems.map(({ message }) => message) };
+    return {
+      id,
+      title: loaded.ok ? loaded.sheet.title : name,
+      version: 1,
+      mode: loaded.ok ? loaded.sheet.mode : '',
+      text,
+      problems: loaded.ok ? [] : loaded.problems.map(({ message }) => message),
+    };
   });
 
   const handlers: Handlers = {
     'station.about': async () =>
-      success({ version: '0.0.0', shell: 'test', capabilities: { save: 'download', strap: false, secondWindow: false }, notices: [], stationKey: '0000-0000', ...about }),
+      success({
+        version: '0.0.0',
+        shell: 'test',
+        capabilities: { save: 'download', strap: false, secondWindow: false },
+        notices: [],
+        stationKey: '0000-0000',
+        ...about,
+      }),
     'sheets.list': async () => success(listings),
-    'sessions.list': async () => success([...records.values()].filter(({ kind }) => kind === 'session').map((record) => summary(record, records)).reverse()),
+    'sessions.list': async () =>
+      success(
+        [...records.values()]
+          .filter(({ kind }) => kind === 'session')
+          .map((record) => summary(record, records))
+          .reverse(),
+      ),
     'session.open': async (input) => {
       const said = JSON.stringify(input);
       const before = answered(input.command, said);
@@ -114,9 +157,15 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
       if (before.value) return success({ session: before.value.record });
       const sheet = listings.find(({ id }) => id === input.sheet);
       if (!sheet) return failure('no-such-sheet', 'No such lab sheet.');
-      if ((input.way === 'rehearsal') !== (input.rehearsal !== undefined)) return failure('bad-input', 'A rehearsal needs its participant.');
+      if ((input.way === 'rehearsal') !== (input.rehearsal !== undefined))
+        return failure('bad-input', 'A rehearsal needs its participant.');
       const record = open('session', input.rehearsal?.rate ?? 1);
-      const data = { way: input.way, sheet: { id: sheet.id, version: 1, hash: sha256Hex(sheet.text), text: sheet.text }, wall: WALL, ...(input.rehearsal ? { rehearsal: input.rehearsal } : {}) };
+      const data = {
+        way: input.way,
+        sheet: { id: sheet.id, version: 1, hash: sha256Hex(sheet.text), text: sheet.text },
+        wall: WALL,
+        ...(input.rehearsal ? { rehearsal: input.rehearsal } : {}),
+      };
       write(record, input.command, input.author, said, [{ kind: 'session-opened', data }]);
       return success({ session: record.id });
     },
@@ -132,14 +181,32 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
       const record = found.value;
       const before = answered(command, said);
       if (!before.ok) return before;
-      if (before.value) return success({ ...changeOf(record), length: before.value.first + before.value.count, events: record.stored.slice(before.value.first, before.value.first + before.value.count), repeated: true });
+      if (before.value)
+        return success({
+          ...changeOf(record),
+          length: before.value.first + before.value.count,
+          events: record.stored.slice(before.value.first, before.value.first + before.value.count),
+          repeated: true,
+        });
       const time = timeOf(record).now;
       const facts: { kind: string; data: unknown; taken?: number }[] = [];
       for (const draft of drafts) {
-        const pending = facts.map((fact, index) => ({ record: id, seq: record.events.length + index, version: 1, entered: time, author, command, ...fact, taken: fact.taken ?? time }));
+        const pending = facts.map((fact, index) => ({
+          record: id,
+          seq: record.events.length + index,
+          version: 1,
+          entered: time,
+          author,
+          command,
+          ...fact,
+          taken: fact.taken ?? time,
+        }));
         const events = [...record.events, ...pending];
         const plain = { kind: draft.kind, data: draft.data, ...(draft.taken === undefined ? {} : { taken: draft.taken }) };
-        const decided = record.kind === 'session' ? decideSession(foldSession(events), plain, { now: time, author }) : decideWorksheet(foldWorksheet(events), plain);
+        const decided =
+          record.kind === 'session'
+            ? decideSession(foldSession(events), plain, { now: time, author })
+            : decideWorksheet(foldWorksheet(events), plain);
         if (!decided.ok) return decided;
         facts.push(decided.value);
       }
@@ -150,7 +217,8 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
     'rehearsal.rate': async ({ session, rate }) => {
       const found = find(session);
       if (!found.ok) return found;
-      if (foldSession(found.value.events).way !== 'rehearsal') return failure('not-a-rehearsal', 'Only a rehearsal can run at another speed.');
+      if (foldSession(found.value.events).way !== 'rehearsal')
+        return failure('not-a-rehearsal', 'Only a rehearsal can run at another speed.');
       found.value.clock = { at: timeOf(found.value).now, set: now, rate };
       tell(found.value);
       return success(timeOf(found.value));
@@ -178,10 +246,23 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
       const session = records.get(found.value.session ?? '');
       if (!session) return failure('not-a-worksheet', 'Only a worksheet can be exported.');
       if (as === 'pdf') return failure('not-here', 'The test station makes no PDF.');
-      const text = worksheetFileText(buildWorksheetFile({ session: { events: session.stored }, worksheet: { events: found.value.stored }, version: '0.0.0' }));
-      return success({ name: 'worksheet.json', mime: 'application/json', base64: btoa(String.fromCharCode(...new TextEncoder().encode(text))) });
+      const text = worksheetFileText(
+        buildWorksheetFile({ session: { events: session.stored }, worksheet: { events: found.value.stored }, version: '0.0.0' }),
+      );
+      return success({
+        name: 'worksheet.json',
+        mime: 'application/json',
+        base64: btoa(String.fromCharCode(...new TextEncoder().encode(text))),
+      });
     },
-    'desk.mark': async ({ files }) => success(files.map(({ name }) => ({ file: name, status: 'refused' as const, findings: [{ code: 'not-here', level: 'refusal' as const, text: 'The test station marks nothing.' }] }))),
+    'desk.mark': async ({ files }) =>
+      success(
+        files.map(({ name }) => ({
+          file: name,
+          status: 'refused' as const,
+          findings: [{ code: 'not-here', level: 'refusal' as const, text: 'The test station marks nothing.' }],
+        })),
+      ),
     'file.save': async () => failure('not-here', 'This window saves files by downloading them.'),
   };
 
@@ -209,10 +290,12 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
 function summary(record: FakeRecord, records: ReadonlyMap<string, FakeRecord>): SessionSummary {
   const state = foldSession(record.events);
   const participant = state.details['participant-code']?.typed;
-  const worksheets = [...records.values()].filter(({ session }) => session === record.id).map((worksheet) => {
-    const { student, handedIn } = foldWorksheet(worksheet.events);
-    return { id: worksheet.id, student, handedIn: handedIn !== undefined };
-  });
+  const worksheets = [...records.values()]
+    .filter(({ session }) => session === record.id)
+    .map((worksheet) => {
+      const { student, handedIn } = foldWorksheet(worksheet.events);
+      return { id: worksheet.id, student, handedIn: handedIn !== undefined };
+    });
   return {
     id: record.id,
     sheetId: state.sheet.id,

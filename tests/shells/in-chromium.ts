@@ -9,7 +9,10 @@ import { findBrowser } from '../../electron/find-browser.ts';
 /** Builds the bare window into a folder as the program's own window is built: `index.html` and `assets/`. */
 export async function buildBareWindow(folder: string): Promise<void> {
   mkdirSync(path.join(folder, 'assets'), { recursive: true });
-  writeFileSync(path.join(folder, 'index.html'), '<!doctype html><html lang="en"><title>Stagecall</title><script type="module" src="./assets/window.js"></script></html>');
+  writeFileSync(
+    path.join(folder, 'index.html'),
+    '<!doctype html><html lang="en"><title>Stagecall</title><script type="module" src="./assets/window.js"></script></html>',
+  );
   await build({
     configFile: false,
     logLevel: 'warn',
@@ -25,7 +28,10 @@ export async function buildBareWindow(folder: string): Promise<void> {
 
 export async function launchChromium(): Promise<Browser> {
   const executablePath = findBrowser();
-  return chromium.launch({ ...(executablePath === undefined ? {} : { executablePath }), args: process.getuid?.() === 0 ? ['--no-sandbox'] : [] });
+  return chromium.launch({
+    ...(executablePath === undefined ? {} : { executablePath }),
+    args: process.getuid?.() === 0 ? ['--no-sandbox'] : [],
+  });
 }
 
 /** What the page's content policy stopped, and what it threw. */
@@ -40,7 +46,12 @@ export function watchPage(page: Page): readonly string[] {
 
 /** The page's `StationApi`, for a test in Node. Changes are collected in the page and fetched every 20 ms. */
 export async function apiOfPage(page: Page): Promise<{ readonly api: StationApi; end(): void }> {
-  type Bare = { start(): Promise<void>; call(name: string, input: unknown): Promise<never>; subscribe(): Promise<void>; heard(): { changes: RecordChange[]; states: boolean[] } };
+  type Bare = {
+    start(): Promise<void>;
+    call(name: string, input: unknown): Promise<never>;
+    subscribe(): Promise<void>;
+    heard(): { changes: RecordChange[]; states: boolean[] };
+  };
   await page.waitForFunction(() => 'start' in globalThis);
   await page.evaluate(() => (globalThis as unknown as Bare).start());
   const listeners = new Set<Parameters<StationApi['subscribe']>[0]>();
@@ -49,7 +60,9 @@ export async function apiOfPage(page: Page): Promise<{ readonly api: StationApi;
   const ending = new AbortController();
   const fetchHeard = async (): Promise<void> => {
     while (!ending.signal.aborted) {
-      const { changes, states } = await page.evaluate(() => (globalThis as unknown as Bare).heard()).catch(() => ({ changes: [], states: [] }));
+      const { changes, states } = await page
+        .evaluate(() => (globalThis as unknown as Bare).heard())
+        .catch(() => ({ changes: [], states: [] }));
       for (const state of states) {
         last = state;
         for (const listener of listeners) listener.connected(state);
@@ -59,7 +72,8 @@ export async function apiOfPage(page: Page): Promise<{ readonly api: StationApi;
     }
   };
   const api: StationApi = {
-    call: (name, input) => page.evaluate(([asked, given]) => (globalThis as unknown as Bare).call(asked as string, given), [name, input] as const),
+    call: (name, input) =>
+      page.evaluate(([asked, given]) => (globalThis as unknown as Bare).call(asked as string, given), [name, input] as const),
     subscribe(listener) {
       listeners.add(listener);
       if (last !== undefined) listener.connected(last);

@@ -21,12 +21,25 @@ interface Ran {
 async function lab(...args: readonly string[]): Promise<Ran> {
   let out = '';
   const said: string[] = [];
-  const code = await labCommand(args, { out: (text) => void (out += text), say: (line) => void said.push(line), folder, isTerminal: false });
+  const code = await labCommand(args, {
+    out: (text) => void (out += text),
+    say: (line) => void said.push(line),
+    folder,
+    isTerminal: false,
+  });
   return { code, out, said: said.join('\n') };
 }
 
 const inFolder = (name: string): string[] => readdirSync(path.join(folder, name)).toSorted();
-const csvRows = (text: string): string[][] => text.trim().split('\r\n').map((line) => [...line.matchAll(/("(?:[^"]|"")*"|[^,]*)(?:,|$)/g)].slice(0, 8).map((match) => (match[1] ?? '').replace(/^"|"$/g, '').replaceAll('""', '"')));
+const csvRows = (text: string): string[][] =>
+  text
+    .trim()
+    .split('\r\n')
+    .map((line) =>
+      [...line.matchAll(/("(?:[^"]|"")*"|[^,]*)(?:,|$)/g)]
+        .slice(0, 8)
+        .map((match) => (match[1] ?? '').replace(/^"|"$/g, '').replaceAll('""', '"')),
+    );
 
 describe('the command as a whole', () => {
   it('says what it can do, and exits with 2 where it was asked nothing', async () => {
@@ -53,7 +66,12 @@ describe('the command as a whole', () => {
     expect(ran.said).not.toContain('\n');
   });
   it('runs as a program: results on stdout, one line on stderr, exit code', () => {
-    const run = (...args: string[]) => spawnSync(process.execPath, [path.join(root, 'electron/lab.ts'), ...args], { cwd: root, encoding: 'utf8', env: { ...process.env, INIT_CWD: fixtures } });
+    const run = (...args: string[]) =>
+      spawnSync(process.execPath, [path.join(root, 'electron/lab.ts'), ...args], {
+        cwd: root,
+        encoding: 'utf8',
+        env: { ...process.env, INIT_CWD: fixtures },
+      });
     const good = run('formula', 'walk-vo2-acsm', 'speed=3.5mph', 'grade=10%', '--json');
     expect(good.status).toBe(0);
     expect((JSON.parse(good.stdout) as { formula: string }).formula).toBe('walk-vo2-acsm');
@@ -72,11 +90,15 @@ describe('check', () => {
     expect(ran.out).toMatch(/10 stages, 10 questions, 50 marks\. The sheet can be used\./);
   });
   it('a broken one: every problem with file, line and remedy', async () => {
-    const text = readFileSync(path.join(root, 'lab-sheets/treadmill-maximal-bruce.yaml'), 'utf8').replace('3.4 mph', '3.4 mhp').replace('mode: treadmill', 'mode: treadmil');
+    const text = readFileSync(path.join(root, 'lab-sheets/treadmill-maximal-bruce.yaml'), 'utf8')
+      .replace('3.4 mph', '3.4 mhp')
+      .replace('mode: treadmill', 'mode: treadmil');
     writeFileSync(path.join(folder, 'mine.yaml'), text);
     const ran = await lab('check', 'mine.yaml');
     expect(ran).toMatchObject({ code: 1, out: '' });
-    expect(ran.said.split('\n')[0]).toMatch(/^mine\.yaml, line \d+: mode: 'treadmil' is not one of the words for "mode"; did you mean "treadmill"\?$/);
+    expect(ran.said.split('\n')[0]).toMatch(
+      /^mine\.yaml, line \d+: mode: 'treadmil' is not one of the words for "mode"; did you mean "treadmill"\?$/,
+    );
     const asData = await lab('check', 'mine.yaml', '--json');
     expect(JSON.parse(asData.out)).toMatchObject({ ok: false, problems: [{ file: 'mine.yaml', path: 'mode' }] });
     expect(asData.code).toBe(1);
@@ -101,7 +123,10 @@ describe('formula', () => {
   });
   it('solves for an input, named or the one that is missing', async () => {
     // 8 METs at 2.0 mph (printed 20 %, recomputed 19.84 with 26.8): (28 − 3.5 − 0.1 × 53.6448) / (1.8 × 53.6448) = 0.1981710
-    for (const args of [['output=8METs', 'speed=2mph', '--solve', 'grade'], ['vo2=28', 'speed=2mph']]) {
+    for (const args of [
+      ['output=8METs', 'speed=2mph', '--solve', 'grade'],
+      ['vo2=28', 'speed=2mph'],
+    ]) {
       const ran = await lab('formula', 'walk-vo2-acsm', ...args, '--json');
       expect(JSON.parse(ran.out)).toMatchObject({ solvedFor: 'grade' });
       expect((JSON.parse(ran.out) as { value: number }).value).toBeCloseTo(0.198171, 6);
@@ -123,7 +148,9 @@ describe('formula', () => {
     expect((JSON.parse(ran.out) as { value: number }).value).toBeCloseTo(8.504, 3);
   });
   it('lists every formula with inputs, units, range and source', async () => {
-    const { formulas } = JSON.parse((await lab('formula', '--list', '--json')).out) as { formulas: { id: string; inputs: unknown[]; output: { unit: string }; source: { citation: string } }[] };
+    const { formulas } = JSON.parse((await lab('formula', '--list', '--json')).out) as {
+      formulas: { id: string; inputs: unknown[]; output: { unit: string }; source: { citation: string } }[];
+    };
     expect(formulas.length).toBeGreaterThan(30);
     for (const formula of formulas) {
       expect(formula.inputs.length, formula.id).toBeGreaterThan(0);
@@ -163,7 +190,11 @@ describe('replay', () => {
   it('writes one PDF a student, with the record inside, and a store of its own', () => {
     expect(first).toMatchObject({ code: 0, said: '' });
     const names = inFolder('one');
-    expect(names).toEqual(['r-07.station', expect.stringMatching(/^worksheet-\w{6}-S-114\.pdf$/), expect.stringMatching(/^worksheet-\w{6}-S-220\.pdf$/)]);
+    expect(names).toEqual([
+      'r-07.station',
+      expect.stringMatching(/^worksheet-\w{6}-S-114\.pdf$/),
+      expect.stringMatching(/^worksheet-\w{6}-S-220\.pdf$/),
+    ]);
     for (const name of names.slice(1)) {
       const list = execFileSync('pdfdetach', ['-list', path.join(folder, 'one', name)], { encoding: 'utf8' });
       expect(list).toMatch(/1 embedded files/);
@@ -182,7 +213,11 @@ describe('replay', () => {
   });
   it('--json is one object on stdout, and what was kept beside the store', async () => {
     const ran = await lab('replay', session, '--sheet', 'treadmill-maximal-bruce', '--out', 'two', '--json');
-    const printed = JSON.parse(ran.out) as { format: string; stages: { predicted: { mlPerKgPerMinute: number } }[]; worksheets: { student: string; file: string }[] };
+    const printed = JSON.parse(ran.out) as {
+      format: string;
+      stages: { predicted: { mlPerKgPerMinute: number } }[];
+      worksheets: { student: string; file: string }[];
+    };
     expect(printed.format).toBe('stagecall-replay/1');
     expect(printed.stages[2]?.predicted.mlPerKgPerMinute).toBeCloseTo(35.601, 3);
     expect(printed.worksheets.map((one) => one.student)).toEqual(['S-114', 'S-220']);
@@ -216,9 +251,21 @@ describe('replay', () => {
     return 'bad.csv';
   };
   it.each([
-    ['a bad unit', (text: string) => text.replace('4:00,exercise,heart-rate,124,/min', '4:00,exercise,heart-rate,124,mmHg'), /^bad\.csv, line \d+: "mmHg" is not a unit for heart rate; use \/min$/],
-    ['no stop', (text: string) => text.replace(/.*,stop,.*\n/, ''), /^bad\.csv, line \d+: there are rows of recovery, and no row says when Exercise stopped; add a row like/],
-    ['an impossible value', (text: string) => text.replace('10:40,exercise,heart-rate,189', '10:40,exercise,heart-rate,589'), /^bad\.csv, line \d+: Heart rate 589/],
+    [
+      'a bad unit',
+      (text: string) => text.replace('4:00,exercise,heart-rate,124,/min', '4:00,exercise,heart-rate,124,mmHg'),
+      /^bad\.csv, line \d+: "mmHg" is not a unit for heart rate; use \/min$/,
+    ],
+    [
+      'no stop',
+      (text: string) => text.replace(/.*,stop,.*\n/, ''),
+      /^bad\.csv, line \d+: there are rows of recovery, and no row says when Exercise stopped; add a row like/,
+    ],
+    [
+      'an impossible value',
+      (text: string) => text.replace('10:40,exercise,heart-rate,189', '10:40,exercise,heart-rate,589'),
+      /^bad\.csv, line \d+: Heart rate 589/,
+    ],
     ['nothing', () => '', /^bad\.csv, line 1: the file is empty/],
   ] as const)('%s: one line with file, line and remedy; nothing is written', async (_name, change, says) => {
     const before = readdirSync(folder).length;
@@ -232,25 +279,45 @@ describe('replay', () => {
   });
   it('a failing run leaves what an earlier one wrote', async () => {
     const before = inFolder('one');
-    const ran = await lab('replay', broken((text) => text.replace('heart-rate,98', 'heart-rate,x')), '--sheet', 'treadmill-maximal-bruce', '--out', 'one');
+    const ran = await lab(
+      'replay',
+      broken((text) => text.replace('heart-rate,98', 'heart-rate,x')),
+      '--sheet',
+      'treadmill-maximal-bruce',
+      '--out',
+      'one',
+    );
     expect(ran.code).toBe(1);
     expect(inFolder('one')).toEqual(before);
   });
   it('a file in the place of DIR, and a file that is not there', async () => {
     writeFileSync(path.join(folder, 'taken'), 'x');
-    expect((await lab('replay', session, '--sheet', 'treadmill-maximal-bruce', '--out', 'taken')).said).toMatch(/taken is a file; give a folder as --out/);
-    expect((await lab('replay', 'none.csv', '--sheet', 'treadmill-maximal-bruce', '--out', 'x')).said).toMatch(/there is no file none\.csv; check the name/);
-    expect((await lab('replay', session, '--sheet', 'treadmill-maximal-bruce', '--out', 'taken/inside')).said).toMatch(/a part of its path is a file/);
+    expect((await lab('replay', session, '--sheet', 'treadmill-maximal-bruce', '--out', 'taken')).said).toMatch(
+      /taken is a file; give a folder as --out/,
+    );
+    expect((await lab('replay', 'none.csv', '--sheet', 'treadmill-maximal-bruce', '--out', 'x')).said).toMatch(
+      /there is no file none\.csv; check the name/,
+    );
+    expect((await lab('replay', session, '--sheet', 'treadmill-maximal-bruce', '--out', 'taken/inside')).said).toMatch(
+      /a part of its path is a file/,
+    );
   });
   it.skipIf(process.getuid?.() === 0)('a folder that may not be written in', async () => {
     const closed = path.join(folder, 'closed');
     mkdirSync(closed);
     chmodSync(closed, 0o500);
-    expect((await lab('replay', session, '--sheet', 'treadmill-maximal-bruce', '--out', 'closed/x')).said).toMatch(/nothing can be written in/);
+    expect((await lab('replay', session, '--sheet', 'treadmill-maximal-bruce', '--out', 'closed/x')).said).toMatch(
+      /nothing can be written in/,
+    );
   });
   it('a sheet that is refused is named with its line', async () => {
-    writeFileSync(path.join(folder, 'wrong.yaml'), readFileSync(path.join(root, 'lab-sheets/treadmill-maximal-bruce.yaml'), 'utf8').replace('marks: 50', 'marks: 49'));
-    expect((await lab('replay', session, '--sheet', 'wrong.yaml', '--out', 'never')).said).toMatch(/^wrong\.yaml, line \d+: marks: the questions add up to 50 marks, and the sheet says 49; correct one of them$/);
+    writeFileSync(
+      path.join(folder, 'wrong.yaml'),
+      readFileSync(path.join(root, 'lab-sheets/treadmill-maximal-bruce.yaml'), 'utf8').replace('marks: 50', 'marks: 49'),
+    );
+    expect((await lab('replay', session, '--sheet', 'wrong.yaml', '--out', 'never')).said).toMatch(
+      /^wrong\.yaml, line \d+: marks: the questions add up to 50 marks, and the sheet says 49; correct one of them$/,
+    );
   });
 });
 
@@ -276,7 +343,9 @@ describe('mark', () => {
     expect(Number(of('S-220', 'hr-max')?.[5])).toBeLessThan(3);
     // S-114 is right throughout (hand calculation: tests/core/replay-results.test.ts): 42 of 42, and 8 wait for the marker.
     const own = rows.filter((row) => row[0] === 'S-114');
-    expect(own.filter((row) => row[4] !== 'discussion').map((row) => row[5])).toEqual(own.filter((row) => row[4] !== 'discussion').map((row) => row[6]));
+    expect(own.filter((row) => row[4] !== 'discussion').map((row) => row[5])).toEqual(
+      own.filter((row) => row[4] !== 'discussion').map((row) => row[6]),
+    );
     expect(own.reduce((sum, row) => sum + Number(row[5]), 0)).toBe(42);
     expect(of('S-114', 'discussion')?.slice(5, 7)).toEqual(['', '8']);
     // S-220 took 11.4 minutes for 10:40 and got 46.0 in place of 42.8; 100 × 38.5 / 46.0 = 83.7 follows from it and earns its marks.
@@ -297,14 +366,22 @@ describe('mark', () => {
     expect(rows.every((row) => /unverified key/i.test(row[7] ?? ''))).toBe(true);
   }, 60_000);
   it('as a program of its own, too: nothing else keeps it waiting for the desk', () => {
-    const run = spawnSync(process.execPath, [path.join(root, 'electron/lab.ts'), 'mark', 'class', '--out', 'own.csv', '--sheet', 'treadmill-maximal-bruce'], { cwd: root, encoding: 'utf8', env: { ...process.env, INIT_CWD: folder } });
+    const run = spawnSync(
+      process.execPath,
+      [path.join(root, 'electron/lab.ts'), 'mark', 'class', '--out', 'own.csv', '--sheet', 'treadmill-maximal-bruce'],
+      { cwd: root, encoding: 'utf8', env: { ...process.env, INIT_CWD: folder } },
+    );
     expect(run.stderr).toBe('');
     expect(run.status).toBe(0);
     expect(csvRows(readFileSync(path.join(folder, 'own.csv'), 'utf8')).length).toBe(41);
   }, 60_000);
   it('--json holds the same marks', async () => {
     const ran = await lab('mark', 'class', '--out', 'again.csv', '--sheet', 'treadmill-maximal-bruce', '--json');
-    const printed = JSON.parse(ran.out) as { format: string; key: string; files: { student: string; questions: { id: string; marks: number }[] }[] };
+    const printed = JSON.parse(ran.out) as {
+      format: string;
+      key: string;
+      files: { student: string; questions: { id: string; marks: number }[] }[];
+    };
     expect(printed).toMatchObject({ format: 'stagecall-marks/1', key: 'given' });
     expect(printed.files.map((file) => file.student).toSorted()).toEqual(['S-114', 'S-220', 'S-301', 'S-302']);
     expect(printed.files.find((file) => file.student === 'S-301')?.questions.find((question) => question.id === 'hr-max')?.marks).toBe(3);
@@ -327,6 +404,8 @@ describe('mark', () => {
     expect((await lab('mark', 'nobody.pdf', '--out', 'none.csv')).said).toMatch(/there is no file nobody\.pdf/);
     mkdirSync(path.join(folder, 'empty'), { recursive: true });
     expect((await lab('mark', 'empty', '--out', 'none.csv')).code).toBe(1);
-    expect((await lab('mark', 'class', '--out', 'no-such-folder/marks.csv', '--sheet', 'treadmill-maximal-bruce')).said).toMatch(/the folder of .* does not exist/);
+    expect((await lab('mark', 'class', '--out', 'no-such-folder/marks.csv', '--sheet', 'treadmill-maximal-bruce')).said).toMatch(
+      /the folder of .* does not exist/,
+    );
   }, 60_000);
 });

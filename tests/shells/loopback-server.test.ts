@@ -26,7 +26,13 @@ beforeAll(async () => {
   station = testStation();
   listening = await listen(
     (port) =>
-      loopbackApp({ answering: station.answering, token, port, windowFolder: path.join(folder, 'window'), windows: (count) => (windows = count) }),
+      loopbackApp({
+        answering: station.answering,
+        token,
+        port,
+        windowFolder: path.join(folder, 'window'),
+        windows: (count) => (windows = count),
+      }),
     [0],
   );
 });
@@ -37,23 +43,35 @@ afterAll(() => {
 });
 
 /** Node's plain client, since `fetch` sets some of these headers itself. */
-function ask(target: string, headers: Readonly<Record<string, string>> = {}, body?: string): Promise<{ status: number; headers: NodeJS.Dict<string | string[]>; text: string }> {
+function ask(
+  target: string,
+  headers: Readonly<Record<string, string>> = {},
+  body?: string,
+): Promise<{ status: number; headers: NodeJS.Dict<string | string[]>; text: string }> {
   return new Promise((resolve, reject) => {
-    const asked = request({ host: '127.0.0.1', port: listening.port, path: target, method: body === undefined ? 'GET' : 'POST', headers }, (answer) => {
-      const chunks: Buffer[] = [];
-      answer.on('data', (chunk: Buffer) => chunks.push(chunk));
-      answer.on('end', () => resolve({ status: answer.statusCode ?? 0, headers: answer.headers, text: Buffer.concat(chunks).toString() }));
-    });
+    const asked = request(
+      { host: '127.0.0.1', port: listening.port, path: target, method: body === undefined ? 'GET' : 'POST', headers },
+      (answer) => {
+        const chunks: Buffer[] = [];
+        answer.on('data', (chunk: Buffer) => chunks.push(chunk));
+        answer.on('end', () =>
+          resolve({ status: answer.statusCode ?? 0, headers: answer.headers, text: Buffer.concat(chunks).toString() }),
+        );
+      },
+    );
     asked.on('error', reject);
     asked.end(body);
   });
 }
-const about = (headers: Readonly<Record<string, string>>): ReturnType<typeof ask> => ask('/call/station.about', { 'content-type': 'application/json', ...headers }, '{}');
+const about = (headers: Readonly<Record<string, string>>): ReturnType<typeof ask> =>
+  ask('/call/station.about', { 'content-type': 'application/json', ...headers }, '{}');
 
 describe('who may speak to it', () => {
   it('takes a command with the token from its own page, and from a program that is no browser', async () => {
     expect(await about({ [TOKEN_HEADER]: token })).toMatchObject({ status: 200 });
-    expect(await about({ [TOKEN_HEADER]: token, origin: `http://127.0.0.1:${listening.port}`, 'sec-fetch-site': 'same-origin' })).toMatchObject({ status: 200 });
+    expect(
+      await about({ [TOKEN_HEADER]: token, origin: `http://127.0.0.1:${listening.port}`, 'sec-fetch-site': 'same-origin' }),
+    ).toMatchObject({ status: 200 });
   });
 
   it('refuses a command without the token, or with a wrong one', async () => {
@@ -102,13 +120,35 @@ describe('what it serves', () => {
     const page = await ask('/');
     expect(page).toMatchObject({ status: 200, text: expect.stringContaining('Stagecall') as string });
     const policy = String(page.headers['content-security-policy']);
-    expect(policy.split('; ')).toEqual(expect.arrayContaining(["default-src 'none'", "script-src 'self'", "style-src 'self'", "frame-ancestors 'none'", "base-uri 'none'"]));
+    expect(policy.split('; ')).toEqual(
+      expect.arrayContaining(["default-src 'none'", "script-src 'self'", "style-src 'self'", "frame-ancestors 'none'", "base-uri 'none'"]),
+    );
     expect(policy).not.toContain('unsafe');
-    expect(page.headers).toMatchObject({ 'x-content-type-options': 'nosniff', 'cache-control': 'no-cache', 'referrer-policy': 'no-referrer' });
-    expect((await ask('/assets/a-1234.js')).headers).toMatchObject({ 'content-type': 'text/javascript; charset=utf-8', 'cache-control': expect.stringContaining('immutable') as string });
+    expect(page.headers).toMatchObject({
+      'x-content-type-options': 'nosniff',
+      'cache-control': 'no-cache',
+      'referrer-policy': 'no-referrer',
+    });
+    expect((await ask('/assets/a-1234.js')).headers).toMatchObject({
+      'content-type': 'text/javascript; charset=utf-8',
+      'cache-control': expect.stringContaining('immutable') as string,
+    });
   });
 
-  it.each(['/../secret.html', '/%2e%2e/secret.html', '/..%2fsecret.html', '/assets/../../secret.html', '/link.html', '/.hidden.html', '/none.html', '/index.html%00.js', '/assets', '/assets/', '//etc/passwd', '/%E0%A4%A'])('is nothing else: %s', async (target) => {
+  it.each([
+    '/../secret.html',
+    '/%2e%2e/secret.html',
+    '/..%2fsecret.html',
+    '/assets/../../secret.html',
+    '/link.html',
+    '/.hidden.html',
+    '/none.html',
+    '/index.html%00.js',
+    '/assets',
+    '/assets/',
+    '//etc/passwd',
+    '/%E0%A4%A',
+  ])('is nothing else: %s', async (target) => {
     const answer = await ask(target);
     expect(answer.status).toBe(404);
     expect(answer.text).not.toContain('outside');
@@ -124,7 +164,8 @@ describe('what it serves', () => {
 });
 
 describe('what it takes', () => {
-  const call = (name: string, body: string, headers: Record<string, string> = {}): ReturnType<typeof ask> => ask(`/call/${name}`, { [TOKEN_HEADER]: token, 'content-type': 'application/json', ...headers }, body);
+  const call = (name: string, body: string, headers: Record<string, string> = {}): ReturnType<typeof ask> =>
+    ask(`/call/${name}`, { [TOKEN_HEADER]: token, 'content-type': 'application/json', ...headers }, body);
 
   it('answers a body that is no JSON in words', async () => {
     expect(JSON.parse((await call('record.append', '{"record": ')).text)).toMatchObject({ ok: false, error: { code: 'bad-input' } });
@@ -150,7 +191,10 @@ describe('what it takes', () => {
 describe('the stream of changes', () => {
   it('begins at once, beats, and counts the windows that listen', async () => {
     const controller = new AbortController();
-    const answer = await fetch(`http://127.0.0.1:${listening.port}/changes`, { headers: { [TOKEN_HEADER]: token }, signal: controller.signal });
+    const answer = await fetch(`http://127.0.0.1:${listening.port}/changes`, {
+      headers: { [TOKEN_HEADER]: token },
+      signal: controller.signal,
+    });
     const reader = (answer.body as ReadableStream<Uint8Array>).getReader();
     const text = async (): Promise<string> => new TextDecoder().decode((await reader.read()).value);
     expect(await text()).toBe('{}\n');

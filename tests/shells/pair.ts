@@ -36,8 +36,19 @@ export class Pair {
     return `${this.author}-${crypto.randomUUID()}-${++this.#commands}`.slice(0, 60);
   }
 
-  async open(way: 'live' | 'paper' | 'rehearsal' = 'live', rehearsal?: { participant: string; seed: number; rate: number; records: boolean }): Promise<this> {
-    const opened = await good(this.api.call('session.open', { command: this.command(), author: this.author, sheet: SHEET, way, ...(rehearsal ? { rehearsal } : {}) }));
+  async open(
+    way: 'live' | 'paper' | 'rehearsal' = 'live',
+    rehearsal?: { participant: string; seed: number; rate: number; records: boolean },
+  ): Promise<this> {
+    const opened = await good(
+      this.api.call('session.open', {
+        command: this.command(),
+        author: this.author,
+        sheet: SHEET,
+        way,
+        ...(rehearsal ? { rehearsal } : {}),
+      }),
+    );
     this.session = opened.session;
     return this;
   }
@@ -47,11 +58,19 @@ export class Pair {
   }
 
   try(...drafts: readonly (SessionDraft | Draft)[]): Promise<Result<OutputOf<'record.append'>>> {
-    return this.api.call('record.append', { record: this.session, command: this.command(), author: this.author, drafts: drafts.map((draft) => ({ ...draft })) });
+    return this.api.call('record.append', {
+      record: this.session,
+      command: this.command(),
+      author: this.author,
+      drafts: drafts.map((draft) => ({ ...draft })),
+    });
   }
 
   reading(typed: string, mark = 'm1', stage = 1): SessionDraft {
-    return { kind: 'reading-taken', data: { slot: { phase: 'exercise', stage, mark, quantity: 'heart-rate' }, typed, unit: '/min', confirmed: true } };
+    return {
+      kind: 'reading-taken',
+      data: { slot: { phase: 'exercise', stage, mark, quantity: 'heart-rate' }, typed, unit: '/min', confirmed: true },
+    };
   }
 
   async read(): Promise<OutputOf<'record.read'>> {
@@ -71,13 +90,32 @@ export class Pair {
 
   /** Everything that Prepare and Rest ask for, then the start. */
   async exercise(details: Readonly<Record<string, string>> = {}): Promise<this> {
-    const given = { 'participant-code': 'R-07', sex: 'female', age: '22', height: '168', mass: '61.4', temperature: '21', pressure: '752', humidity: '45', recorder: 'TN', tester: 'MO', ...details };
+    const given = {
+      'participant-code': 'R-07',
+      sex: 'female',
+      age: '22',
+      height: '168',
+      mass: '61.4',
+      temperature: '21',
+      pressure: '752',
+      humidity: '45',
+      recorder: 'TN',
+      tester: 'MO',
+      ...details,
+    };
     const { sheet } = await this.state();
     await this.add(
       ...Object.entries(given).map(([detail, typed]) => ({ kind: 'detail-given', data: { detail, typed } })),
       { kind: 'screening-done', data: { outcome: 'go', by: 'KL' } },
       { kind: 'consent-noted', data: { given: true } },
-      ...sheet.checks.map((check) => ({ kind: 'check-done', data: { check: check.id, done: true, ...(check.value ? { typed: String((check.value.min + check.value.max) / 2), unit: check.value.unit } : {}) } })),
+      ...sheet.checks.map((check) => ({
+        kind: 'check-done',
+        data: {
+          check: check.id,
+          done: true,
+          ...(check.value ? { typed: String((check.value.min + check.value.max) / 2), unit: check.value.unit } : {}),
+        },
+      })),
     );
     await this.add({ kind: 'rest-started', data: {} });
     const resting = [...(await this.state()).slots.values()].filter(({ slot }) => slot.phase === 'rest');
@@ -88,7 +126,10 @@ export class Pair {
 
   /** Stops, and closes the session with an instructor's initials. */
   async finish(): Promise<this> {
-    await this.add({ kind: 'test-stopped', data: {} }, { kind: 'stop-reason-given', data: { reason: 'Volitional exhaustion', symptom: false } });
+    await this.add(
+      { kind: 'test-stopped', data: {} },
+      { kind: 'stop-reason-given', data: { reason: 'Volitional exhaustion', symptom: false } },
+    );
     await this.add({ kind: 'session-closed', data: { outcome: 'left', early: { initials: 'KL', reason: 'a test of the program' } } });
     return this;
   }

@@ -55,7 +55,9 @@ async function read(bytes: Uint8Array): Promise<Read> {
   }
 }
 
-const sheet = answered(session, { 'stage-vo2/stage-3': ['2308', 'mL/kg/min', '0.1 × 91.1 + 1.8 × 91.1 × 14 + 3.5'], 'hr-max': ['193'] }).answer('discussion', 'Heart rate rose because Δ ≥ 5 → more.\nVO₂ too.').handIn();
+const sheet = answered(session, { 'stage-vo2/stage-3': ['2308', 'mL/kg/min', '0.1 × 91.1 + 1.8 × 91.1 × 14 + 3.5'], 'hr-max': ['193'] })
+  .answer('discussion', 'Heart rate rose because Δ ≥ 5 → more.\nVO₂ too.')
+  .handIn();
 let plain: Uint8Array;
 beforeAll(async () => {
   plain = await write(session, sheet);
@@ -65,13 +67,37 @@ describe('the page', () => {
   it('names the student, the test, the conditions and the record', async () => {
     const { pages, info } = await read(plain);
     const [first = ''] = pages;
-    for (const text of ['s-2204', 'R-07', 'Maximal treadmill test on the Bruce stages', 'Stopped at 10:20: volitional exhaustion', '61.4 kg', '752 mmHg', 'Handed in 2 March 2026', '146/74', '1.47', 'Stage 3']) expect(first).toContain(text);
+    for (const text of [
+      's-2204',
+      'R-07',
+      'Maximal treadmill test on the Bruce stages',
+      'Stopped at 10:20: volitional exhaustion',
+      '61.4 kg',
+      '752 mmHg',
+      'Handed in 2 March 2026',
+      '146/74',
+      '1.47',
+      'Stage 3',
+    ])
+      expect(first).toContain(text);
     expect(info['Title']).toBe('Maximal treadmill test on the Bruce stages: worksheet s-2204');
   });
   it('has results with sources and published errors, answers with working, leaving, cautions and page numbers', async () => {
     const { pages } = await read(plain);
     const all = pages.join('\n');
-    for (const text of ['Tanaka', 'SEE 2.7 mL/kg/min', 'Heart rate fell by 31', '2310 / 61.4', '4.38 × 10.333 − 3.90', 'Before every criterion was met', 'KL', 'clears nobody to exercise', 'Δ ≥ 5 → more.', 'VO₂ too.']) expect(all).toContain(text);
+    for (const text of [
+      'Tanaka',
+      'SEE 2.7 mL/kg/min',
+      'Heart rate fell by 31',
+      '2310 / 61.4',
+      '4.38 × 10.333 − 3.90',
+      'Before every criterion was met',
+      'KL',
+      'clears nobody to exercise',
+      'Δ ≥ 5 → more.',
+      'VO₂ too.',
+    ])
+      expect(all).toContain(text);
     for (const [index, page] of pages.entries()) expect(page).toContain(`${index + 1} of ${pages.length}`);
     for (const page of pages) expect(page).toContain('Local policy first');
   });
@@ -91,7 +117,10 @@ describe('the page', () => {
     expect((await read(await write(session, sheet, { paper: 'Letter' }))).size).toEqual([612, 792]);
   });
   it('a rehearsal and a keyed-in sheet say so on every page', async () => {
-    for (const [way, text] of [['rehearsal', 'Rehearsal against a simulated participant. Not a test.'], ['paper', 'Keyed in from a paper sheet.']] as const) {
+    for (const [way, text] of [
+      ['rehearsal', 'Rehearsal against a simulated participant. Not a test.'],
+      ['paper', 'Keyed in from a paper sheet.'],
+    ] as const) {
       const on = wholeSession({ way });
       const { pages } = await read(await write(on, answered(on).handIn()));
       expect(pages.length).toBeGreaterThan(2);
@@ -102,12 +131,34 @@ describe('the page', () => {
   it('shows an amended reading with its first value, one not taken with its reason, an override with initials', async () => {
     const on = new SessionBuilder();
     const start = at('20:00');
-    on.prepared({ humidity: '' }).add('hold-overridden', { hold: 'detail-humidity', initials: 'KL', reason: 'Hygrometer out for repair' }).clock(at('10:00')).add('rest-started', {});
-    for (const slot of on.state.slots.values()) if (slot.slot.phase === 'rest' && slot.scheduled?.optional === false) on.add('reading-not-taken', { slot: slot.slot, reason: 'late start' });
-    on.clock(start).add('exercise-started', {}).reading('heart-rate', '172', start + at('1:00')).reading('heart-rate', '127', start + at('1:05'));
-    on.clock(start + at('2:00')).add('test-stopped', {}).add('stop-reason-given', { reason: 'Dizzy', symptom: true });
+    on.prepared({ humidity: '' })
+      .add('hold-overridden', { hold: 'detail-humidity', initials: 'KL', reason: 'Hygrometer out for repair' })
+      .clock(at('10:00'))
+      .add('rest-started', {});
+    for (const slot of on.state.slots.values())
+      if (slot.slot.phase === 'rest' && slot.scheduled?.optional === false)
+        on.add('reading-not-taken', { slot: slot.slot, reason: 'late start' });
+    on.clock(start)
+      .add('exercise-started', {})
+      .reading('heart-rate', '172', start + at('1:00'))
+      .reading('heart-rate', '127', start + at('1:05'));
+    on.clock(start + at('2:00'))
+      .add('test-stopped', {})
+      .add('stop-reason-given', { reason: 'Dizzy', symptom: true });
     const text = (await read(await write(on, new WorksheetBuilder(on)))).pages.join('\n');
-    for (const part of ['172', '127', 'not taken', 'late start', 'Set aside by an instructor', 'Hygrometer out for repair', '(KL)', 'Not handed in yet', 'was not closed when this was printed', 'symptom-limited']) expect(text).toContain(part);
+    for (const part of [
+      '172',
+      '127',
+      'not taken',
+      'late start',
+      'Set aside by an instructor',
+      'Hygrometer out for repair',
+      '(KL)',
+      'Not handed in yet',
+      'was not closed when this was printed',
+      'symptom-limited',
+    ])
+      expect(text).toContain(part);
   });
   it('prints an empty session too', async () => {
     const on = new SessionBuilder();
@@ -115,14 +166,18 @@ describe('the page', () => {
   });
   it('never prints a record whose chain is broken', async () => {
     const broken = session.stored.map((event, index) => (index === 9 ? { ...event, hash: 'f'.repeat(64) } : event));
-    await expect(writeWorksheet({ session: { events: broken }, worksheet: { events: sheet.stored }, paper: 'A4', version: '1', wall })).rejects.toThrow(/damaged/);
+    await expect(
+      writeWorksheet({ session: { events: broken }, worksheet: { events: sheet.stored }, paper: 'A4', version: '1', wall }),
+    ).rejects.toThrow(/damaged/);
   });
 });
 
 describe('the record inside', () => {
   it('is the file as published, sound, byte for byte', async () => {
     const { attachment } = await read(plain);
-    expect(attachment).toBe(worksheetFileText(buildWorksheetFile({ session: { events: session.stored }, worksheet: { events: sheet.stored }, version: '0.1.0' })));
+    expect(attachment).toBe(
+      worksheetFileText(buildWorksheetFile({ session: { events: session.stored }, worksheet: { events: sheet.stored }, version: '0.1.0' })),
+    );
     const back = readWorksheetFile(attachment);
     expect(back.ok && back.value.sound && back.value.findings.length === 0).toBe(true);
   });
@@ -141,7 +196,9 @@ describe('every printed character has a glyph', () => {
 
   it('on the page, as a reader of PDFs takes it off again', async () => {
     const known = covered();
-    const missing = new Set([...(await read(plain)).pages.join('')].filter((character) => character !== '\n' && !known.has(character.codePointAt(0) ?? 0)));
+    const missing = new Set(
+      [...(await read(plain)).pages.join('')].filter((character) => character !== '\n' && !known.has(character.codePointAt(0) ?? 0)),
+    );
     expect([...missing]).toEqual([]);
     expect((await read(plain)).pages.join('')).not.toContain(REPLACEMENT);
   });
@@ -149,7 +206,14 @@ describe('every printed character has a glyph', () => {
     fc.assert(
       fc.property(fc.string({ unit: 'binary' }), fc.constantFrom('Words' as const, 'Figures' as const), (text, kind) => {
         const { runs, replaced } = printable(text, kind);
-        for (const run of runs) for (const character of run.text) if (!/[\n\u00a0 ]/.test(character)) expect(faces().get(run.font)?.has.has(character.codePointAt(0) ?? -1)).toBe(true);
+        for (const run of runs)
+          for (const character of run.text)
+            if (!/[\n\u00a0 ]/.test(character))
+              expect(
+                faces()
+                  .get(run.font)
+                  ?.has.has(character.codePointAt(0) ?? -1),
+              ).toBe(true);
         const shown = [...runs.map((run) => run.text).join('')].filter((character) => character === REPLACEMENT).length;
         expect(shown).toBeGreaterThanOrEqual(replaced);
       }),
@@ -176,7 +240,9 @@ describe('every printed character has a glyph', () => {
   });
   it('the faces are unpacked as they were packed', () => {
     const require = createRequire(import.meta.url);
-    const woff = readFileSync(require.resolve('@fontsource/atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-400-normal.woff'));
+    const woff = readFileSync(
+      require.resolve('@fontsource/atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-400-normal.woff'),
+    );
     expect(fontkit.create(sfntOf(woff)).characterSet).toEqual(fontkit.create(woff).characterSet);
     expect(() => sfntOf(Buffer.from('no font at all, just words'))).toThrow(/not a WOFF/);
   });
@@ -191,7 +257,9 @@ describe('whatever is typed', () => {
     ['marks of combination', 'Z\u0351\u036b\u0343'.repeat(50)],
     ['lone surrogates', '\ud800 and \udc00'],
   ])('%s', { timeout: 60_000 }, async (_name, typed) => {
-    const on = answered(session, { 'hr-max': [typed.slice(0, 300), 'b'.repeat(40), typed.slice(0, 2500)] }).answer('discussion', typed).handIn();
+    const on = answered(session, { 'hr-max': [typed.slice(0, 300), 'b'.repeat(40), typed.slice(0, 2500)] })
+      .answer('discussion', typed)
+      .handIn();
     const { pages, attachment } = await read(await write(session, on));
     expect(pages.length).toBeLessThan(40);
     const back = readWorksheetFile(attachment);
@@ -214,7 +282,15 @@ describe('figures', () => {
     expect(plot.heartRate.map((point) => point.y)).toEqual([74, 98, 104, 109, 121, 127, 131, 148, 156, 168, 181, 188]);
     expect(plot.uptake.map((point) => point.y)).toEqual([0.98, 1.47, 2.1, 2.31]);
     expect(plot.predicted).toHaveLength(3);
-    expect(recoveryPlot(session.state, session.now)).toMatchObject({ heartRate: expect.arrayContaining([{ x: 1, y: 157 }, { x: 2, y: 134 }, { x: 3, y: 121 }]), restHeartRate: 74, restSystolic: 118 });
+    expect(recoveryPlot(session.state, session.now)).toMatchObject({
+      heartRate: expect.arrayContaining([
+        { x: 1, y: 157 },
+        { x: 2, y: 134 },
+        { x: 3, y: 121 },
+      ]),
+      restHeartRate: 74,
+      restSystolic: 118,
+    });
   });
 });
 
@@ -229,13 +305,28 @@ describe.skipIf(!poppler)('opened by poppler (skipped where pdftotext is not ins
 
   it('its text comes out in reading order', () => {
     const text = run('pdftotext', file, '-');
-    const order = ['Maximal treadmill test on the Bruce stages', 'Rest and exercise', 'Stage 1', 'Stage 4', 'Recovery', 'Results', 'Questions and answers', 'Predicted maximal heart rate', 'Prescription', 'What the record shows', 'Cautions'].map((part) => text.indexOf(part));
+    const order = [
+      'Maximal treadmill test on the Bruce stages',
+      'Rest and exercise',
+      'Stage 1',
+      'Stage 4',
+      'Recovery',
+      'Results',
+      'Questions and answers',
+      'Predicted maximal heart rate',
+      'Prescription',
+      'What the record shows',
+      'Cautions',
+    ].map((part) => text.indexOf(part));
     expect(order.every((place) => place >= 0)).toBe(true);
     expect(run('pdftotext', file, '-')).toContain('VO₂');
   });
   it('the record is there under its name, every face is embedded, and no complaint is made', () => {
     expect(run('pdfdetach', '-list', file)).toContain('stagecall-worksheet.json');
-    const fonts = run('pdffonts', file).split('\n').slice(2).filter((line) => line !== '');
+    const fonts = run('pdffonts', file)
+      .split('\n')
+      .slice(2)
+      .filter((line) => line !== '');
     expect(fonts.length).toBeGreaterThan(3);
     for (const line of fonts) expect(line).toMatch(/yes yes yes/);
     expect(run('pdfinfo', file)).toMatch(/Tagged:\s+no[^]*JavaScript:\s+no/);

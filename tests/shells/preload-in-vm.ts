@@ -13,7 +13,10 @@ export interface RendererDouble {
 }
 
 /** @returns what the preload put into the page, by name. */
-export function runPreload(file: string, ipcRenderer: RendererDouble): { readonly exposed: Readonly<Record<string, unknown>>; readonly required: readonly string[] } {
+export function runPreload(
+  file: string,
+  ipcRenderer: RendererDouble,
+): { readonly exposed: Readonly<Record<string, unknown>>; readonly required: readonly string[] } {
   const exposed: Record<string, unknown> = {};
   const required: string[] = [];
   const electron = { contextBridge: { exposeInMainWorld: (name: string, value: unknown) => void (exposed[name] = value) }, ipcRenderer };

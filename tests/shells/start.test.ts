@@ -5,6 +5,7 @@ import path from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { binaryIn, electronBinary } from '../../electron/electron-binary.ts';
 import { browserArguments } from '../../electron/loopback/browser-window.ts';
+import { Supervisor } from '../../electron/loopback/supervisor.ts';
 import { startOptions } from '../../electron/start-options.ts';
 import { DATABASE_NAME } from '../../electron/store/backups.ts';
 import { lockFolder } from '../../electron/store/folder-lock.ts';
@@ -30,7 +31,11 @@ class Started {
   readonly lines: string[] = [];
   readonly exit: Promise<number | null>;
   constructor(args: readonly string[], env: NodeJS.ProcessEnv = {}) {
-    const started = spawn(process.execPath, [path.join(root, 'electron', 'start.ts'), '--shell', 'browser', ...args], { cwd: root, env: { ...process.env, ...env }, stdio: ['ignore', 'pipe', 'pipe'] });
+    const started = spawn(process.execPath, [path.join(root, 'electron', 'start.ts'), '--shell', 'browser', ...args], {
+      cwd: root,
+      env: { ...process.env, ...env },
+      stdio: ['ignore', 'pipe', 'pipe'],
+    });
     this.process = started;
     let rest = '';
     const take = (text: Buffer): void => {
@@ -127,7 +132,9 @@ describe('npm start on a record that cannot be used', () => {
     writeFileSync(path.join(data, DATABASE_NAME), 'not a database '.repeat(100));
     const started = new Started(['--no-window', '--data', data]);
     expect(await started.exit).toBe(1);
-    expect(started.lines).toEqual([expect.stringMatching(/^stagecall: The record .* is damaged .* It was left as it is.*--restore/) as string]);
+    expect(started.lines).toEqual([
+      expect.stringMatching(/^stagecall: The record .* is damaged .* It was left as it is.*--restore/) as string,
+    ]);
   });
 
   it('shows the same in the window, if it has one', async () => {
@@ -138,6 +145,24 @@ describe('npm start on a record that cannot be used', () => {
     await started.line(/is damaged/);
     const about = await clientOf(await started.address()).call('station.about', {});
     expect(about).toMatchObject({ ok: false, error: { code: 'database-damaged' } });
+  });
+
+  it('says so when the station’s key cannot be read', async () => {
+    const data = newFolder();
+    writeFileSync(path.join(data, 'station-key.pem'), 'not a key');
+    const started = new Started(['--no-window', '--data', data]);
+    expect(await started.exit).toBe(1);
+    expect(started.lines).toEqual([
+      expect.stringMatching(/^stagecall: The station’s key .* cannot be read .* Move the file away and start again/) as string,
+    ]);
+    expect(readFileSync(path.join(data, 'station-key.pem'), 'utf8')).toBe('not a key');
+  });
+
+  it('gives up at once on a station that cannot even start', async () => {
+    const options = process.env['NODE_OPTIONS'];
+    cleanUp.push(() => (options === undefined ? delete process.env['NODE_OPTIONS'] : (process.env['NODE_OPTIONS'] = options)));
+    process.env['NODE_OPTIONS'] = '--no-such-option-of-node';
+    await expect(new Supervisor({ folder: newFolder() }).start()).rejects.toThrow(/ended at once \(exit code 9\)/);
   });
 
   it('goes back to the newest good copy when it is asked to', async () => {
@@ -169,8 +194,21 @@ function browserDouble(fails = false): { readonly env: NodeJS.ProcessEnv; starts
   const log = path.join(newFolder(), 'starts');
   // A window outlives a killed program; not in a test.
   cleanUp.push(() => starts().forEach(({ pid }) => endQuietly(pid)));
-  const starts = (): BrowserStart[] => (existsSync(log) ? readFileSync(log, 'utf8').split('\n').filter(Boolean).map((line) => JSON.parse(line) as BrowserStart) : []);
-  return { env: { STAGECALL_BROWSER: path.join(import.meta.dirname, 'browser-double.mjs'), BROWSER_DOUBLE_LOG: log, BROWSER_DOUBLE_FAILS: fails ? 'yes' : 'no' }, starts };
+  const starts = (): BrowserStart[] =>
+    existsSync(log)
+      ? readFileSync(log, 'utf8')
+          .split('\n')
+          .filter(Boolean)
+          .map((line) => JSON.parse(line) as BrowserStart)
+      : [];
+  return {
+    env: {
+      STAGECALL_BROWSER: path.join(import.meta.dirname, 'browser-double.mjs'),
+      BROWSER_DOUBLE_LOG: log,
+      BROWSER_DOUBLE_FAILS: fails ? 'yes' : 'no',
+    },
+    starts,
+  };
 }
 
 function isRunning(pid: number): boolean {
@@ -198,7 +236,13 @@ describe.skipIf(process.platform === 'win32')('npm start with a window', () => {
     expect(started.lines).toEqual([`stagecall: runs in its own window of browser-double.mjs (as asked): ${address}`]);
     await until('the browser was started', () => starts().length === 1);
     const [window] = starts();
-    expect(window?.args).toEqual(expect.arrayContaining([`--app=${address}`, `--user-data-dir=${path.join(data, 'browser')}`, '--disable-background-timer-throttling']));
+    expect(window?.args).toEqual(
+      expect.arrayContaining([
+        `--app=${address}`,
+        `--user-data-dir=${path.join(data, 'browser')}`,
+        '--disable-background-timer-throttling',
+      ]),
+    );
     process.kill(window?.pid ?? 0, 'SIGUSR2');
     expect(await started.exit).toBe(0);
   });
@@ -254,7 +298,13 @@ describe.skipIf(process.platform === 'win32')('npm start with a window', () => {
   it('starts browsers without their sandbox for root alone, and never throttled', () => {
     expect(browserArguments('http://x/', '/p', false)).not.toContain('--no-sandbox');
     expect(browserArguments('http://x/', '/p', true)).toContain('--no-sandbox');
-    expect(browserArguments('http://x/', '/p', false)).toEqual(expect.arrayContaining(['--disable-renderer-backgrounding', '--disable-backgrounding-occluded-windows', '--enable-features=WebBluetooth']));
+    expect(browserArguments('http://x/', '/p', false)).toEqual(
+      expect.arrayContaining([
+        '--disable-renderer-backgrounding',
+        '--disable-backgrounding-occluded-windows',
+        '--enable-features=WebBluetooth',
+      ]),
+    );
   });
 });
 
@@ -275,10 +325,15 @@ describe('Electron’s binary', () => {
     const never = async (): Promise<boolean> => {
       throw new Error('asked the network');
     };
-    expect(await electronBinary(top, {}, never)).toEqual({ ok: true, value: path.join(top, 'node_modules', 'electron', 'dist', 'electron') });
+    expect(await electronBinary(top, {}, never)).toEqual({
+      ok: true,
+      value: path.join(top, 'node_modules', 'electron', 'dist', 'electron'),
+    });
     const elsewhere = path.join(top, 'node_modules', 'electron', 'dist');
     const bare = installed(justThePackage);
-    expect(binaryIn(path.join(bare, 'node_modules', 'electron'), { ELECTRON_OVERRIDE_DIST_PATH: elsewhere })).toBe(path.join(elsewhere, process.platform === 'win32' ? 'electron.exe' : 'electron'));
+    expect(binaryIn(path.join(bare, 'node_modules', 'electron'), { ELECTRON_OVERRIDE_DIST_PATH: elsewhere })).toBe(
+      path.join(elsewhere, process.platform === 'win32' ? 'electron.exe' : 'electron'),
+    );
   });
 
   it('is fetched once, and not tried again the same day where that failed', async () => {
@@ -288,7 +343,10 @@ describe('Electron’s binary', () => {
       fetches++;
       return false;
     };
-    expect(await electronBinary(top, {}, failing)).toMatchObject({ ok: false, error: { message: 'Electron’s program could not be fetched' } });
+    expect(await electronBinary(top, {}, failing)).toMatchObject({
+      ok: false,
+      error: { message: 'Electron’s program could not be fetched' },
+    });
     expect(await electronBinary(top, {}, failing)).toMatchObject({ ok: false });
     expect(fetches).toBe(1);
     const fetched = installed(justThePackage);

@@ -13,11 +13,17 @@ afterAll(remove);
 let files = 0;
 
 /** A live session in Exercise, 100 s after it was opened. */
-async function running(way: 'live' | 'rehearsal' = 'live', rate = 1): Promise<{ clock: MovedClock; pair: Pair; station: TestStation; file: string }> {
+async function running(
+  way: 'live' | 'rehearsal' = 'live',
+  rate = 1,
+): Promise<{ clock: MovedClock; pair: Pair; station: TestStation; file: string }> {
   const file = path.join(folder, `${++files}.sqlite`);
   const clock = new MovedClock();
   const station = testStation({ file, clock });
-  const pair = await new Pair(station.api).open(way, way === 'rehearsal' ? { participant: 'R-01', seed: 1, rate, records: false } : undefined);
+  const pair = await new Pair(station.api).open(
+    way,
+    way === 'rehearsal' ? { participant: 'R-01', seed: 1, rate, records: false } : undefined,
+  );
   await pair.exercise();
   for (let second = 1; second <= 100; second++) {
     clock.pass(1_000);
@@ -36,7 +42,8 @@ function restarted(before: { station: TestStation; pair: Pair; clock: MovedClock
 }
 
 const now = async (pair: Pair): Promise<number> => (await pair.read()).clock.now;
-const carried = (events: readonly RecordEvent[]): unknown[] => events.filter(({ kind }) => kind === 'clock-carried').map(({ data }) => data);
+const carried = (events: readonly RecordEvent[]): unknown[] =>
+  events.filter(({ kind }) => kind === 'clock-carried').map(({ data }) => data);
 
 describe('while the station runs', () => {
   it.each([
@@ -53,7 +60,9 @@ describe('while the station runs', () => {
     await pair.add(pair.reading('147'));
     expect((await pair.events()).at(-1)).toMatchObject({ kind: 'reading-taken', taken: 105_000, entered: 105_000 });
     expect(carried(await pair.events())).toEqual([]);
-    expect(station.station.notices.list()).toEqual([expect.objectContaining({ level: 'info', text: expect.stringContaining('Session times are not moved') as string })]);
+    expect(station.station.notices.list()).toEqual([
+      expect.objectContaining({ level: 'info', text: expect.stringContaining('Session times are not moved') as string }),
+    ]);
   });
 
   it('another time zone moves nothing', async () => {
@@ -77,7 +86,9 @@ describe('while the station runs', () => {
     station.station.tick(11);
     expect(await now(pair)).toBe(191_000);
     expect(carried(await pair.events())).toEqual([{ why: 'sleep', bridge: 'monotonic', gap: 90_000 }]);
-    expect(station.station.notices.list()).toEqual([expect.objectContaining({ level: 'warning', text: expect.stringContaining('slept for 90 s') as string })]);
+    expect(station.station.notices.list()).toEqual([
+      expect.objectContaining({ level: 'warning', text: expect.stringContaining('slept for 90 s') as string }),
+    ]);
     clock.pass(1_000);
     station.station.tick(12);
     expect(await now(pair)).toBe(192_000);
@@ -114,7 +125,9 @@ describe('while the station runs', () => {
     clock.pass(1_000);
     station.station.tick(11);
     expect(await now(pair)).toBe(101_000);
-    expect(station.station.notices.list()).toEqual([expect.objectContaining({ text: expect.stringContaining('If the computer slept') as string })]);
+    expect(station.station.notices.list()).toEqual([
+      expect.objectContaining({ text: expect.stringContaining('If the computer slept') as string }),
+    ]);
   });
 
   it('a rehearsal sleeps with the machine', async () => {
@@ -163,7 +176,9 @@ describe('over a restart of the station', () => {
     const { pair, station } = restarted(before);
     expect(await now(pair)).toBe(220_000);
     expect(carried(await pair.events())).toEqual([{ why: 'reboot', bridge: 'wall', gap: 120_000 }]);
-    expect(station.station.notices.list()).toEqual([expect.objectContaining({ level: 'warning', text: expect.stringContaining('check it against a watch') as string })]);
+    expect(station.station.notices.list()).toEqual([
+      expect.objectContaining({ level: 'warning', text: expect.stringContaining('check it against a watch') as string }),
+    ]);
     before.clock.pass(3_000);
     await pair.add(pair.reading('150'));
     expect((await pair.events()).at(-1)).toMatchObject({ taken: 223_000 });
@@ -183,7 +198,9 @@ describe('over a restart of the station', () => {
     before.clock.reboot(-3_600_000);
     const { pair, station } = restarted(before);
     expect(await now(pair)).toBe(100_000);
-    expect(station.station.notices.list()).toEqual([expect.objectContaining({ level: 'warning', text: expect.stringContaining('how long it was away is not known') as string })]);
+    expect(station.station.notices.list()).toEqual([
+      expect.objectContaining({ level: 'warning', text: expect.stringContaining('how long it was away is not known') as string }),
+    ]);
   });
 
   it('where the system does not name its boots, the wall clock bridges', async () => {
@@ -240,7 +257,7 @@ describe('over a restart of the station', () => {
     const after = restarted({ station, pair: open, clock, file });
     expect(carried(await after.pair.events())).toEqual([]);
     expect(await now(after.pair)).toBe(10_000);
-    closed.session = (after.pair.session = closed.session);
+    closed.session = after.pair.session = closed.session;
     expect(carried(await after.pair.events())).toEqual([]);
     expect((await after.pair.read()).clock).toEqual({ now: before, rate: 0 });
   });
@@ -256,7 +273,11 @@ describe('arithmetic', () => {
 
   it('takes a counter that has gone back for a reboot, even under the same name', () => {
     const moment = { monotonic: 10n ** 12n, slept: 0, wall: 1_000_000, boot: 'b' };
-    expect(bridge(clockFrom(0, moment, 1), { ...moment, monotonic: 1n, wall: 1_005_000 }, 0, false)).toMatchObject({ why: 'reboot', bridge: 'wall', gap: 5_000 });
+    expect(bridge(clockFrom(0, moment, 1), { ...moment, monotonic: 1n, wall: 1_005_000 }, 0, false)).toMatchObject({
+      why: 'reboot',
+      bridge: 'wall',
+      gap: 5_000,
+    });
   });
 
   it('reads this machine’s clocks', () => {

@@ -50,7 +50,8 @@ async function filled(notes = 200): Promise<{ data: string; file: string; sessio
   const file = path.join(data, DATABASE_NAME);
   const station = testStation({ file });
   const pair = await new Pair(station.api).open();
-  for (let index = 0; index < notes; index += 50) await pair.add(...Array.from({ length: 50 }, (_, at) => ({ kind: 'note-added', data: { text: `note ${index + at}` } })));
+  for (let index = 0; index < notes; index += 50)
+    await pair.add(...Array.from({ length: 50 }, (_, at) => ({ kind: 'note-added', data: { text: `note ${index + at}` } })));
   station.stop();
   return { data, file, session: pair.session };
 }
@@ -115,7 +116,16 @@ describe('a damaged database', () => {
   it('with a kind that this program does not know opens for reading only', async () => {
     const { file, session } = await filled(50);
     const store = await good(openStore(file));
-    await good(store.append({ record: session, command: 'from-a-newer-one', author: 'TN', entered: 9_999_999, said: '', facts: [{ kind: 'lactate-drawn', version: 1, data: {} }] }));
+    await good(
+      store.append({
+        record: session,
+        command: 'from-a-newer-one',
+        author: 'TN',
+        entered: 9_999_999,
+        said: '',
+        facts: [{ kind: 'lactate-drawn', version: 1, data: {} }],
+      }),
+    );
     store.close();
     const { api, stop } = testStation({ file });
     const pair = new Pair(api);
@@ -163,13 +173,25 @@ describe('backups', () => {
 
 describe('a disk that is full', () => {
   /** A small file system in memory, if this machine lets us mount one: in a namespace of its own, so that nothing outside sees it. */
-  const mayMount = spawnSync('unshare', ['--user', '--map-root-user', '--mount', 'mount', '-t', 'tmpfs', '-o', 'size=64k', 'tmpfs', '/mnt']).status === 0;
+  const mayMount =
+    spawnSync('unshare', ['--user', '--map-root-user', '--mount', 'mount', '-t', 'tmpfs', '-o', 'size=64k', 'tmpfs', '/mnt']).status === 0;
 
   it.skipIf(!mayMount)('(a real one, 1 MB in memory) refuses the entry, keeps all before it, and goes on when there is room', async () => {
     const disk = newFolder();
     const script = `mount -t tmpfs -o size=1m tmpfs "${disk}" && exec "${process.execPath}" "${childFile}" "${disk}/data" until-full`;
     // The big file is what is thrown away to make room.
-    const child = spawn('unshare', ['--user', '--map-root-user', '--mount', 'sh', '-c', script.replace('&& exec', `&& head -c 300000 /dev/zero > "${disk}/big" && exec`)], { stdio: ['pipe', 'pipe', 'inherit'] });
+    const child = spawn(
+      'unshare',
+      [
+        '--user',
+        '--map-root-user',
+        '--mount',
+        'sh',
+        '-c',
+        script.replace('&& exec', `&& head -c 300000 /dev/zero > "${disk}/big" && exec`),
+      ],
+      { stdio: ['pipe', 'pipe', 'inherit'] },
+    );
     const next = lines(child);
     expect(await next()).toHaveProperty('session');
     const full = await next();
@@ -177,22 +199,27 @@ describe('a disk that is full', () => {
     expect(full.message).toMatch(/The disk is full\. This entry was not saved; everything acknowledged before it was\. Free some space/);
     expect(full['kept']).toBe(full['acknowledged']);
     expect(full['acknowledged']).toBeGreaterThan(100);
-    expect(spawnSync('nsenter', ['--user', '--preserve-credentials', '--mount', `--target=${child.pid}`, 'rm', `${disk}/big`]).status).toBe(0);
+    expect(spawnSync('nsenter', ['--user', '--preserve-credentials', '--mount', `--target=${child.pid}`, 'rm', `${disk}/big`]).status).toBe(
+      0,
+    );
     child.stdin.write('go on\n');
     expect(await next()).toEqual({ again: true, events: (full['acknowledged'] as number) + 1, acknowledged: full['acknowledged'] });
   });
 
-  it.skipIf(process.platform === 'win32')('(or that takes no more for another reason: a limit on file sizes) refuses the entry and keeps all before it', async () => {
-    // 600 blocks of 512 bytes (some shells count in 1024); the signal that would end the process is ignored, as a disk sends none.
-    const script = `trap '' XFSZ; ulimit -f 600; exec "${process.execPath}" "${childFile}" "${newFolder()}" until-full`;
-    const next = lines(spawn('sh', ['-c', script], { stdio: ['pipe', 'pipe', 'inherit'] }));
-    await next();
-    const failed = await next();
-    expect(failed).toMatchObject({ code: 'disk-error' });
-    expect(failed.message).toContain('everything acknowledged before it was');
-    expect(failed['kept']).toBe(failed['acknowledged']);
-    expect(failed['acknowledged']).toBeGreaterThan(100);
-  });
+  it.skipIf(process.platform === 'win32')(
+    '(or that takes no more for another reason: a limit on file sizes) refuses the entry and keeps all before it',
+    async () => {
+      // 600 blocks of 512 bytes (some shells count in 1024); the signal that would end the process is ignored, as a disk sends none.
+      const script = `trap '' XFSZ; ulimit -f 600; exec "${process.execPath}" "${childFile}" "${newFolder()}" until-full`;
+      const next = lines(spawn('sh', ['-c', script], { stdio: ['pipe', 'pipe', 'inherit'] }));
+      await next();
+      const failed = await next();
+      expect(failed).toMatchObject({ code: 'disk-error' });
+      expect(failed.message).toContain('everything acknowledged before it was');
+      expect(failed['kept']).toBe(failed['acknowledged']);
+      expect(failed['acknowledged']).toBeGreaterThan(100);
+    },
+  );
 });
 
 describe('a folder that may not be written', () => {
@@ -249,7 +276,8 @@ describe('a folder on a network', () => {
   });
 
   it('is found by the longest mount point above it', () => {
-    const mounts = 'rootfs / rootfs rw 0 0\n/dev/sda1 / ext4 rw 0 0\nserver:/x /home/lab\\040one nfs4 rw 0 0\nme@host: /home/lab fuse.sshfs rw 0 0\n';
+    const mounts =
+      'rootfs / rootfs rw 0 0\n/dev/sda1 / ext4 rw 0 0\nserver:/x /home/lab\\040one nfs4 rw 0 0\nme@host: /home/lab fuse.sshfs rw 0 0\n';
     expect(mountTypeOf('/home/lab one/data', mounts)).toBe('nfs4');
     expect(mountTypeOf('/home/lab/data', mounts)).toBe('fuse.sshfs');
     expect(mountTypeOf('/home/laboratory', mounts)).toBe('ext4');

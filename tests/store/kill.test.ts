@@ -81,5 +81,7 @@ it(`survives ${KILLS} kills in a row`, { timeout: 20_000 + KILLS * 4_000 }, asyn
   expect(restarts).toEqual(Array.from({ length: KILLS }, () => 'SIGKILL'));
   expect(connections.filter((state) => state)).toHaveLength(KILLS + 1);
   outages.sort((a, b) => a - b);
-  console.log(`kill → answered again: median ${outages[Math.floor(KILLS / 2)]?.toFixed(0)} ms, longest ${outages.at(-1)?.toFixed(0)} ms; ${acknowledged.length} readings`);
+  console.log(
+    `kill → answered again: median ${outages[Math.floor(KILLS / 2)]?.toFixed(0)} ms, longest ${outages.at(-1)?.toFixed(0)} ms; ${acknowledged.length} readings`,
+  );
 });

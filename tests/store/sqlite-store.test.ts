@@ -29,20 +29,55 @@ async function store(at: string = (file = path.join(folder, `${++files}.sqlite`)
   return opened;
 }
 
-const clock = { at: 0, monotonic: 9_007_199_254_740_993n, slept: 0, boot: 'boot-1', wall: 1_772_442_000_000, rate: 1, seenAt: 0, seenWall: 1_772_442_000_000 };
+const clock = {
+  at: 0,
+  monotonic: 9_007_199_254_740_993n,
+  slept: 0,
+  boot: 'boot-1',
+  wall: 1_772_442_000_000,
+  rate: 1,
+  seenAt: 0,
+  seenWall: 1_772_442_000_000,
+};
 let commands = 0;
 const append = (changes: Partial<Append> = {}): Append => {
   const command = changes.command ?? `command-${++commands}`;
-  return { record: 's-one', author: 'TN', entered: 1_000, facts: [{ kind: 'note-added', version: 1, data: { text: 'a' } }], said: command, ...changes, command };
+  return {
+    record: 's-one',
+    author: 'TN',
+    entered: 1_000,
+    facts: [{ kind: 'note-added', version: 1, data: { text: 'a' } }],
+    said: command,
+    ...changes,
+    command,
+  };
 };
-const create = (changes: Partial<Create> = {}): Create => ({ ...append({ facts: [{ kind: 'session-opened', version: 1, data: { way: 'live' } }], entered: 0 }), kind: 'session', opened: '2026-03-02T09:00:00+00:00', clock, ...changes });
+const create = (changes: Partial<Create> = {}): Create => ({
+  ...append({ facts: [{ kind: 'session-opened', version: 1, data: { way: 'live' } }], entered: 0 }),
+  kind: 'session',
+  opened: '2026-03-02T09:00:00+00:00',
+  clock,
+  ...changes,
+});
 
 describe('the store', () => {
   it('keeps events as the exact text over which the chain was made', async () => {
     const kept = await store();
     await good(kept.create(create()));
-    const written = await good(kept.append(append({ facts: [{ kind: 'note-added', version: 1, data: { text: 'VO₂ ≥ 3,5' }, taken: 400 }, { kind: 'note-added', version: 2, data: {} }] })));
-    expect(written.events.map(({ seq, taken, entered, version }) => [seq, taken, entered, version])).toEqual([[1, 400, 1_000, 1], [2, 1_000, 1_000, 2]]);
+    const written = await good(
+      kept.append(
+        append({
+          facts: [
+            { kind: 'note-added', version: 1, data: { text: 'VO₂ ≥ 3,5' }, taken: 400 },
+            { kind: 'note-added', version: 2, data: {} },
+          ],
+        }),
+      ),
+    );
+    expect(written.events.map(({ seq, taken, entered, version }) => [seq, taken, entered, version])).toEqual([
+      [1, 400, 1_000, 1],
+      [2, 1_000, 1_000, 2],
+    ]);
     const again = await good(openStore(file));
     stores.push(again);
     const stored = await good(again.read('s-one', 0));
@@ -89,7 +124,11 @@ describe('the store', () => {
     await good(kept.create(create()));
     const sealed = await good(kept.append(append({ seal: (head) => ({ head, publicKey: 'key', signature: `of ${head}` }) })));
     expect(await good(kept.signature('s-one'))).toEqual({ head: sealed.head, publicKey: 'key', signature: `of ${sealed.head}` });
-    const failing = append({ seal: () => { throw new Error('no key'); } });
+    const failing = append({
+      seal: () => {
+        throw new Error('no key');
+      },
+    });
     expect(() => kept.append(failing)).toThrow('no key');
     expect(await good(kept.read('s-one', 0))).toHaveLength(2);
   });
@@ -105,9 +144,15 @@ describe('the store', () => {
   ])('refuses %s at the door', async (_, value) => {
     const kept = await store();
     await good(kept.create(create()));
-    expect(kept.append(append({ facts: [{ kind: 'note-added', version: 1, data: { deep: [{ value }] } }] }))).toMatchObject({ ok: false, error: { code: 'not-plain' } });
+    expect(kept.append(append({ facts: [{ kind: 'note-added', version: 1, data: { deep: [{ value }] } }] }))).toMatchObject({
+      ok: false,
+      error: { code: 'not-plain' },
+    });
     expect(kept.append(append({ entered: Number.NaN }))).toMatchObject({ ok: false, error: { code: 'not-plain' } });
-    expect(kept.append(append({ facts: [{ kind: 'note-added', version: 1, data: {}, taken: 0.5 }] }))).toMatchObject({ ok: false, error: { code: 'not-plain' } });
+    expect(kept.append(append({ facts: [{ kind: 'note-added', version: 1, data: {}, taken: 0.5 }] }))).toMatchObject({
+      ok: false,
+      error: { code: 'not-plain' },
+    });
     expect(await good(kept.read('s-one', 0))).toHaveLength(1);
   });
 
@@ -131,11 +176,17 @@ describe('the database’s shape', () => {
   it('is as the snapshot has it (make it anew only together with a new migration)', async () => {
     const database = await good(openDatabase(':memory:'));
     await good(migrate(database, ':memory:'));
-    const shape = (database.prepare("SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY type DESC, name").all() as { sql: string }[]).map(({ sql }) => `${sql};\n`).join('\n');
+    const shape = (
+      database.prepare('SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY type DESC, name').all() as { sql: string }[]
+    )
+      .map(({ sql }) => `${sql};\n`)
+      .join('\n');
     const snapshot = new URL('schema.snapshot.sql', import.meta.url);
     if (process.env['STAGECALL_SNAPSHOT'] === 'write') writeFileSync(snapshot, shape);
     expect(shape).toBe(readFileSync(snapshot, 'utf8'));
-    for (const { name } of database.prepare("SELECT name FROM pragma_table_list WHERE strict = 0 AND schema = 'main' AND name NOT LIKE 'sqlite_%'").all() as { name: string }[]) {
+    for (const { name } of database
+      .prepare("SELECT name FROM pragma_table_list WHERE strict = 0 AND schema = 'main' AND name NOT LIKE 'sqlite_%'")
+      .all() as { name: string }[]) {
       expect.fail(`${name} is not STRICT`);
     }
     database.close();
@@ -146,7 +197,9 @@ describe('the database’s shape', () => {
     const steps = ['CREATE TABLE one (a TEXT) STRICT', 'CREATE TABLE two (a TEXT) STRICT'];
     await good(migrate(database, 'x', steps.slice(0, 1)));
     expect(database.pragma('user_version', { simple: true })).toBe(1);
-    expect(() => migrate(database, 'x', [...steps, 'CREATE TABLE three (a TEXT) STRICT; CREATE TABLE one (a TEXT) STRICT'])).toThrow(/already exists/);
+    expect(() => migrate(database, 'x', [...steps, 'CREATE TABLE three (a TEXT) STRICT; CREATE TABLE one (a TEXT) STRICT'])).toThrow(
+      /already exists/,
+    );
     expect(database.pragma('user_version', { simple: true })).toBe(2);
     expect(database.prepare("SELECT name FROM sqlite_schema WHERE type = 'table' ORDER BY name").pluck().all()).toEqual(['one', 'two']);
     database.close();
@@ -175,9 +228,12 @@ describe('the database’s shape', () => {
 });
 
 describe('the Node version', () => {
-  it.each(['20.20.2', '22.12.0', '22.13.1', '22.14.0', '22.23.3', '23.5.0', '23.6.0', '24.0.0', '24.21.0', '26.1.0'])('%s is judged as first-run judges it', (version) => {
-    expect(checkNodeVersion(version).ok).toBe((canLoadTheDatabase as (version: string) => boolean)(version));
-  });
+  it.each(['20.20.2', '22.12.0', '22.13.1', '22.14.0', '22.23.3', '23.5.0', '23.6.0', '24.0.0', '24.21.0', '26.1.0'])(
+    '%s is judged as first-run judges it',
+    (version) => {
+      expect(checkNodeVersion(version).ok).toBe((canLoadTheDatabase as (version: string) => boolean)(version));
+    },
+  );
 
   it('has its floor at 22.14, minor included', () => {
     expect(checkNodeVersion('22.13.9')).toMatchObject({ ok: false, error: { code: 'node-too-old' } });

@@ -97,11 +97,16 @@ describe('closing', () => {
   it('opens one worksheet for a student, who goes on with it after handing in; questions are the sheet’s', async () => {
     const { api } = station();
     const pair = await (await (await new Pair(api).open()).exercise()).finish();
-    const open = async (student: string): Promise<string> => (await good(api.call('worksheet.open', { command: pair.command(), session: pair.session, student }))).worksheet;
+    const open = async (student: string): Promise<string> =>
+      (await good(api.call('worksheet.open', { command: pair.command(), session: pair.session, student }))).worksheet;
     const first = await open('k-114');
-    const write = (kind: string, data: unknown) => api.call('record.append', { record: first, command: pair.command(), author: 'k-114', drafts: [{ kind, data }] });
+    const write = (kind: string, data: unknown) =>
+      api.call('record.append', { record: first, command: pair.command(), author: 'k-114', drafts: [{ kind, data }] });
     await good(write('answer-given', { question: 'hr-max', typed: '193', unit: '/min' }));
-    expect(await write('answer-given', { question: 'no-such-question', typed: '1' })).toMatchObject({ ok: false, error: { code: 'unknown-question' } });
+    expect(await write('answer-given', { question: 'no-such-question', typed: '1' })).toMatchObject({
+      ok: false,
+      error: { code: 'unknown-question' },
+    });
     await good(write('worksheet-handed-in', { wall: '2026-03-02T10:00:00Z' }));
     expect(await open('k-114')).toBe(first);
     expect(await open('k-115')).not.toBe(first);
@@ -156,7 +161,9 @@ describe('a rehearsal', () => {
     const { api } = station();
     const input = { command: 'command-1', author: 'TN', sheet: 'treadmill-maximal-bruce', way: 'rehearsal' as const };
     expect(await api.call('session.open', input)).toMatchObject({ ok: false, error: { code: 'bad-input' } });
-    expect(await api.call('session.open', { ...input, rehearsal: { participant: 'R-99', seed: 1, rate: 1, records: true } })).toMatchObject({ ok: false, error: { code: 'no-such-participant' } });
+    expect(await api.call('session.open', { ...input, rehearsal: { participant: 'R-99', seed: 1, rate: 1, records: true } })).toMatchObject(
+      { ok: false, error: { code: 'no-such-participant' } },
+    );
   });
 });
 
@@ -167,12 +174,21 @@ describe('a write that fails', () => {
     const failing: Store = Object.assign(Object.create(store) as Store, {
       append: (input: Parameters<Store['append']>[0]) => (full ? failure('disk-full', 'The disk is full.') : store.append(input)),
     });
-    for (const name of ['records', 'record', 'answered', 'create', 'read', 'clock', 'setClock', 'signature', 'close'] as const) Object.assign(failing, { [name]: (store[name] as (...args: never[]) => unknown).bind(store) });
+    for (const name of ['records', 'record', 'answered', 'create', 'read', 'clock', 'setClock', 'signature', 'close'] as const)
+      Object.assign(failing, { [name]: (store[name] as (...args: never[]) => unknown).bind(store) });
     const { api } = station({ store: failing });
     const pair = await (await new Pair(api).open()).exercise();
     const before = await pair.events();
     full = true;
-    const input = { record: pair.session, command: pair.command(), author: 'TN', drafts: [{ kind: 'test-stopped', data: {} }, { kind: 'stop-reason-given', data: { reason: 'fatigue', symptom: false } }] };
+    const input = {
+      record: pair.session,
+      command: pair.command(),
+      author: 'TN',
+      drafts: [
+        { kind: 'test-stopped', data: {} },
+        { kind: 'stop-reason-given', data: { reason: 'fatigue', symptom: false } },
+      ],
+    };
     expect(await api.call('record.append', input)).toMatchObject({ ok: false, error: { code: 'disk-full' } });
     expect(await pair.events()).toEqual(before);
     expect((await good(api.call('sessions.list', {})))[0]?.phase).toBe('exercise');
@@ -184,12 +200,21 @@ describe('a write that fails', () => {
 
 describe('lab sheets', () => {
   it('that are refused are listed with what is wrong, and no session opens on them', async () => {
-    const shelf = sheetTexts({ 'good.yaml': sheetText, 'broken.yaml': sheetText.replace('schema: stagecall-lab-sheet/1', 'schema: stagecall-lab-sheet/99') });
+    const shelf = sheetTexts({
+      'good.yaml': sheetText,
+      'broken.yaml': sheetText.replace('schema: stagecall-lab-sheet/1', 'schema: stagecall-lab-sheet/99'),
+    });
     const { api } = station({ sheets: shelf });
     const listed = await good(api.call('sheets.list', {}));
-    expect(listed.map(({ id, problems }) => [id, problems.length])).toEqual([['treadmill-maximal-bruce', 0], ['broken', 1]]);
+    expect(listed.map(({ id, problems }) => [id, problems.length])).toEqual([
+      ['treadmill-maximal-bruce', 0],
+      ['broken', 1],
+    ]);
     expect(listed[1]?.problems[0]).toMatch(/^broken\.yaml:\d+: /);
-    expect(await api.call('session.open', { command: 'command-1', author: 'TN', sheet: 'broken', way: 'live' })).toMatchObject({ ok: false, error: { code: 'sheet-refused' } });
+    expect(await api.call('session.open', { command: 'command-1', author: 'TN', sheet: 'broken', way: 'live' })).toMatchObject({
+      ok: false,
+      error: { code: 'sheet-refused' },
+    });
   });
 });
 

@@ -41,7 +41,10 @@ export function testStation({ file = ':memory:', store, ...options }: TestStatio
   });
   const started = station.start();
   if (!started.ok) throw new Error(started.error.message);
-  const answering: Answering = { call: (name, input) => dispatch(station.handlers, name, input), subscribe: (listener) => station.subscribe(listener) };
+  const answering: Answering = {
+    call: (name, input) => dispatch(station.handlers, name, input),
+    subscribe: (listener) => station.subscribe(listener),
+  };
   const api = {
     call: answering.call,
     subscribe: (listener: Parameters<StationApi['subscribe']>[0]) => {
