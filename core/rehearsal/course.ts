@@ -109,7 +109,7 @@ function recoverySegments(state: SessionState, participant: Participant, stop: n
   const worked = (posture: Posture): number => {
     if (posture !== 'walking' && posture !== 'cycling') return REST;
     const own = plan.find((part) => part.posture === posture && part.settings)?.settings ?? COOL_DOWN;
-    return demandOf(posture === 'cycling' ? 'cycle' : 'treadmill', plannedSettings(own), participant);
+    return demandOf(posture === 'cycling' ? 'cycle' : 'treadmill', plannedSettings(own, participant.sex), participant);
   };
   const segment = (at: number, posture: Posture): Segment => ({ at, phase: 'recovery', demand: worked(posture), rise: 0, posture });
   const recorded = state.postures.filter((seen) => seen.taken >= stop);

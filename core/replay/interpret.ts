@@ -72,7 +72,7 @@ function stopRow(exercise: readonly SessionRow[], recovery: readonly SessionRow[
 
 function addErgometer(steps: Steps, exercise: readonly SessionRow[], begins: number, stopped: number): void {
   const rows = exercise.filter((row) => row.quantity.kind === 'stage' || row.quantity.kind === 'setting');
-  const found = settingSteps(steps.sheet, rows, stopped);
+  const found = settingSteps(steps.sheet, rows, stopped, steps.state().sex);
   steps.warnings.push(...found.warnings);
   const order = { 'exercise-started': rank.start, 'stage-changed': rank.change, 'setting-recorded': rank.setting };
   for (const { draft, time, line, by } of found.steps) steps.add(draft as SessionDraft, begins + time, by, line, order[draft.kind]);

@@ -4,9 +4,10 @@ import type { SessionDraft } from '../session/events.ts';
 import { plannedSettings } from '../session/stages.ts';
 import type { Settings } from '../session/state.ts';
 import { listed } from '../sheet/nearest.ts';
+import { listedSettings, mostStages } from '../sheet/stage-plan.ts';
 import type { LabSheet } from '../sheet/schema.ts';
 import { convert, unitOf } from '../units/units.ts';
-import { settingQuantities, type SettingQuantity } from '../vocabulary.ts';
+import { settingQuantities, type SettingQuantity, type Sex } from '../vocabulary.ts';
 import { ReplayError, type SessionRow } from './rows.ts';
 import { hasNoUnit, isNotTaken, readNumber, readStage, type TypedNumber } from './values.ts';
 
@@ -38,10 +39,12 @@ interface Moment {
 }
 
 /**
- * @param rows the `stage`, `speed`, `grade`, `load` and `cadence` rows of Exercise, in the order of time.
+ * @param rows the `stage`, `speed`, `grade`, `load` … rows of Exercise, in the order of time.
  * @param stopped when the test stopped, within Exercise.
+ * @param sex where the sheet sets men and women differently.
  */
-export function settingSteps(sheet: LabSheet, rows: readonly SessionRow[], stopped: number): SettingSteps {
+export function settingSteps(sheet: LabSheet, rows: readonly SessionRow[], stopped: number, sex: Sex | undefined): SettingSteps {
+  const planOf = (stage: number): Settings => (sheet.stages.branch && stage > sheet.stages.branch.after ? {} : plannedSettings(sheet.stages.list[stage - 1], sex));
   const warnings: { line?: number; text: string }[] = [];
   const moments = gather(sheet, rows, warnings);
   for (const moment of moments) {
@@ -52,7 +55,7 @@ export function settingSteps(sheet: LabSheet, rows: readonly SessionRow[], stopp
   checkOrder(moments);
   const changes = moments.filter((moment) => (moment.stage ?? 1) > 1);
   const length = parseClock(sheet.stages.length) ?? 0;
-  const assumed = changes.length === 0 && stopped > length ? assume(sheet, moments, length, stopped) : undefined;
+  const assumed = changes.length === 0 && stopped > length ? assume(sheet, planOf, moments, length, stopped) : undefined;
   if (assumed) {
     const last = assumed.at(-1)?.stage ?? 1;
     warnings.push({ text: `The file has no row for a stage after the first, and the test went on to ${formatClock(stopped)}: ${last > 2 ? `stages 2 to ${last} are` : 'stage 2 is'} taken to have been set ${assumed.some((moment) => moment.time % length !== 0) ? 'when its settings were written, else ' : ''}on plan, and marked as assumed.` });
@@ -62,7 +65,7 @@ export function settingSteps(sheet: LabSheet, rows: readonly SessionRow[], stopp
   const steps: SettingStep[] = [];
   let stage = 1;
   const first = all.find((moment) => moment.time === 0 && (moment.stage ?? 1) === 1);
-  steps.push({ time: 0, line: first?.line ?? rows[0]?.line ?? 1, by: first?.by ?? '', draft: { kind: 'exercise-started', data: withSettings({}, first?.settings ?? {}, plannedSettings(sheet.stages.list[0])) } });
+  steps.push({ time: 0, line: first?.line ?? rows[0]?.line ?? 1, by: first?.by ?? '', draft: { kind: 'exercise-started', data: withSettings({}, first?.settings ?? {}, planOf(1)) } });
   for (const moment of all) {
     if (moment === first) continue;
     const place = { time: moment.time, line: moment.line, by: moment.by };
@@ -70,7 +73,7 @@ export function settingSteps(sheet: LabSheet, rows: readonly SessionRow[], stopp
     if (next !== undefined && next > 1) {
       stage = next;
       const data = { stage: next, ...(assumed?.includes(moment) ? { assumed: true } : {}) };
-      steps.push({ ...place, draft: { kind: 'stage-changed', data: withSettings(data, moment.settings, plannedSettings(sheet.stages.list[next - 1])) } });
+      steps.push({ ...place, draft: { kind: 'stage-changed', data: withSettings(data, moment.settings, planOf(next)) } });
     } else if (Object.keys(moment.settings).length > 0) {
       steps.push({ ...place, draft: { kind: 'setting-recorded', data: { stage, settings: plain(moment.settings) } } });
     }
@@ -86,7 +89,7 @@ function gather(sheet: LabSheet, rows: readonly SessionRow[], warnings: { line?:
     const moment = moments.get(row.time) ?? { time: row.time, line: row.line, by: row.by, settings: {} };
     moments.set(row.time, moment);
     if (row.quantity.kind === 'stage') {
-      stage = readStage(row, sheet.stages.list.length);
+      stage = readStage(row, mostStages(sheet));
       Object.assign(moment, { stage, line: row.line, by: row.by === '' ? moment.by : row.by });
     } else if (row.quantity.kind === 'setting') moment.settings[row.quantity.setting] = readSetting(sheet, row, row.quantity.setting, stage, warnings);
   }
@@ -97,7 +100,8 @@ const rank = (row: SessionRow): number => (row.quantity.kind === 'stage' ? 0 : 1
 
 function readSetting(sheet: LabSheet, row: SessionRow, name: SettingQuantity, stage: number, warnings: { line?: number; text: string }[]): TypedNumber & { readonly own: number } {
   const { label, accepts, unit: own } = settingQuantities[name];
-  const planned = plannedSettings(sheet.stages.list[stage - 1])[name]?.unit;
+  // Where men and women are set differently, the unit is the same for both.
+  const planned = plannedSettings(listedSettings(sheet, stage), 'female')[name]?.unit;
   const number = readNumber(row, label, accepts, planned ?? own);
   if (hasNoUnit(row) && accepts.length > 1) warnings.push({ line: row.line, text: `${label} ${row.value} has no unit; it is taken as ${unitOf(number.unit).label}, as on the lab sheet.` });
   const value = convert(number.value, number.unit, own);
@@ -120,13 +124,12 @@ function checkOrder(moments: readonly Moment[]): void {
  * Changes that nobody wrote down: when settings that are the next stage's were written, else on plan.
  * A stop at the very end of a stage is no change.
  */
-function assume(sheet: LabSheet, moments: readonly Moment[], length: number, stopped: number): readonly Moment[] {
+function assume(sheet: LabSheet, planOf: (stage: number) => Settings, moments: readonly Moment[], length: number, stopped: number): readonly Moment[] {
   const changes: Moment[] = [];
-  for (let stage = 2; stage <= sheet.stages.list.length; stage += 1) {
+  for (let stage = 2; stage <= mostStages(sheet); stage += 1) {
     const due = (stage - 1) * length;
     if (due >= stopped) break;
-    const planned = plannedSettings(sheet.stages.list[stage - 1]);
-    const before = plannedSettings(sheet.stages.list[stage - 2]);
+    const [planned, before] = [planOf(stage), planOf(stage - 1)];
     const written = moments.find((moment) => moment.time >= due - 60_000 && moment.time < due + length && (moment.time === due || (isPlan(moment.settings, planned) && !isPlan(moment.settings, before))));
     changes.push(written ? { ...written, stage } : { time: due, line: moments[0]?.line ?? 1, by: '', stage, settings: {} });
   }
@@ -141,8 +144,9 @@ function isPlan(settings: Typed, planned: Settings): boolean {
 
 function warnUnchanged(sheet: LabSheet, changes: readonly Moment[], length: number, stopped: number, warnings: { line?: number; text: string }[]): void {
   const last = changes.at(-1);
-  if (last?.stage === undefined || last.stage >= sheet.stages.list.length) return;
-  const due = sheet.stages.timing === 'on-plan' ? last.stage * length : last.time + length;
+  if (last?.stage === undefined || last.stage >= mostStages(sheet)) return;
+  // A stage may have been held for as long as the sheet allows.
+  const due = sheet.stages.timing === 'on-plan' ? last.stage * length : last.time + length + (sheet.stages['steady-state']?.['repeats-at-most'] ?? 0) * 60_000;
   if (stopped > due + 60_000) warnings.push({ line: last.line, text: `No row says that stage ${last.stage + 1} was set; stage ${last.stage} is held to the stop at ${formatClock(stopped)}.` });
 }
 

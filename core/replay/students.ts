@@ -3,6 +3,7 @@ import { effortSetById } from '../formulas/effort.ts';
 import { effortRowId } from '../results/book.ts';
 import { listed, oneOf } from '../sheet/nearest.ts';
 import type { LabSheet, Question } from '../sheet/schema.ts';
+import { mostStages } from '../sheet/stage-plan.ts';
 import type { WorksheetDraft } from '../worksheet/events.ts';
 import { rowName } from '../worksheet/fold.ts';
 import { CONCLUSION } from '../worksheet/rows.ts';
@@ -113,5 +114,5 @@ export function rowsOf(sheet: LabSheet, question: Question): readonly string[] |
     return [...new Set<string>(criteria), CONCLUSION];
   }
   if (question.kind !== 'table') return undefined;
-  return question.rows === 'completed-stages' ? sheet.stages.list.map((_, index) => `stage-${index + 1}`) : question.rows.map((known) => known.id);
+  return question.rows === 'completed-stages' ? Array.from({ length: mostStages(sheet) }, (_, index) => `stage-${index + 1}`) : question.rows.map((known) => known.id);
 }

@@ -8,7 +8,8 @@ import { formatClock } from '../clock-text.ts';
 import { equationValue } from '../formulas/for-age.ts';
 import { restingValue } from '../recovery/tracker.ts';
 import type { ReadingQuantity } from '../vocabulary.ts';
-import type { Reading, SessionState } from './state.ts';
+import { stageLength } from './schedule.ts';
+import type { Reading, SessionState, Settings } from './state.ts';
 import { heartRateCap } from './steady.ts';
 
 export interface Alert {
@@ -89,6 +90,12 @@ function highPressure(state: SessionState): Alert[] {
   return [...over('systolic', SYSTOLIC_LIMIT), ...over('diastolic', DIASTOLIC_LIMIT)];
 }
 
+/** Whether a setting asks for more work than another: something is higher and nothing that sets the work is lower. */
+function isHarder(now: Settings, before: Settings): boolean {
+  const changes = (['speed', 'grade', 'load', 'step-rate', 'step-height'] as const).map((name) => (now[name]?.value ?? 0) - (before[name]?.value ?? 0));
+  return changes.some((change) => change > 0) && changes.every((change) => change >= 0);
+}
+
 function heartRateAlerts(state: SessionState): Alert[] {
   const alerts: Alert[] = [];
   const taken = exerciseReadings(state, 'heart-rate');
@@ -98,13 +105,16 @@ function heartRateAlerts(state: SessionState): Alert[] {
   const maximum = state.age === undefined ? undefined : equationValue(state.sheet.results['hr-max'][0] ?? '', state.age);
   const lastOf = new Map<number, Taken>();
   for (const one of taken) lastOf.set(one.stage, one);
-  for (const stage of state.stages) {
-    const [now, before] = [lastOf.get(stage.number), lastOf.get(stage.number - 1)];
-    // Judged on a whole stage only: in its first minute the heart rate is still on its way.
-    if (!now || !before || now.reading.taken < stage.ends - 60_000 || now.value > before.value) continue;
+  // Over the stages of a minute, as in a ramp, one beat of noise is as large as the rise: two minutes are compared.
+  const back = Math.max(1, Math.ceil(120_000 / stageLength(state.sheet)));
+  for (const [index, stage] of state.stages.entries()) {
+    const earlier = state.stages[index - back];
+    const [now, before] = [lastOf.get(stage.number), earlier && lastOf.get(earlier.number)];
+    // Only where the work rose (not while pedalling unloaded), and on a whole stage: in its first minute the heart rate is still on its way.
+    if (!now || !before || !earlier || !isHarder(stage.actual, earlier.actual) || now.reading.taken < stage.ends - 60_000 || now.value > before.value) continue;
     if (maximum !== undefined && now.value >= NEAR_MAXIMUM * maximum) continue;
     const at = formatClock(now.reading.taken - (state.starts.exercise ?? 0));
-    alerts.push({ id: 'heart-rate-not-rising', ask: 'instructor', text: `Heart rate ${now.value} at ${at}, ${before.value} a stage before: not rising with work; call the instructor.`, at: now.reading.taken, seq: now.reading.seq });
+    alerts.push({ id: 'heart-rate-not-rising', ask: 'instructor', text: `Heart rate ${now.value} at ${at}, ${before.value} ${back === 1 ? 'a stage' : `${back} stages`} before: not rising with work; call the instructor.`, at: now.reading.taken, seq: now.reading.seq });
   }
   return alerts;
 }

@@ -3,6 +3,7 @@
  * Readings and observations are never refused for their moment, only for what they are.
  */
 import { failure, success, type Result } from '../result.ts';
+import { mostStages } from '../sheet/stage-plan.ts';
 import { isReadingQuantity } from '../vocabulary.ts';
 import { sessionKinds, type SessionDraft, type SessionKind } from './events.ts';
 import { openHolds } from './holds.ts';
@@ -76,7 +77,7 @@ function refuse(state: SessionState, draft: SessionDraft & { readonly taken: num
       return phase === 'exercise' ? undefined : failure('wrong-phase', 'There is no running exercise to strike.');
     case 'stage-changed': {
       if (phase !== 'exercise' && state.way !== 'paper') return failure('wrong-phase', 'The stage changes only during exercise.');
-      if (draft.data.stage > state.sheet.stages.list.length) return failure('no-such-stage', `The lab sheet has ${state.sheet.stages.list.length} stages.`);
+      if (draft.data.stage > mostStages(state.sheet)) return failure('no-such-stage', `The lab sheet has ${mostStages(state.sheet)} stages.`);
       const last = state.stages.at(-1)?.number ?? 0;
       return draft.data.stage > last + 1 ? failure('stage-skipped', `Stage ${last + 1} has not been set yet.`) : undefined;
     }

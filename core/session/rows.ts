@@ -80,8 +80,8 @@ export function sheetRows(state: SessionState, now: number, prefer: Parameters<t
       rows.push(band(state, stage, prefer));
       const until = state.stages[index + 1]?.changed ?? state.stop?.taken ?? Infinity;
       const mine = slots.filter((slot) => slot.slot.phase === 'exercise' && slot.slot.stage === stage.number);
-      // The end of a stage and its last minute are one row.
-      const endMinute = `m${Math.round(stageLength(state.sheet) / 60_000)}`;
+      // The end of a stage and its last minute are one row; a held stage ends in a later minute.
+      const endMinute = `m${Math.round(stageLength(state.sheet) / 60_000) + stage.repeats}`;
       const groups = new Map<string, SlotState[]>();
       for (const slot of mine) {
         const mark = slot.slot.mark === 'end' ? endMinute : slot.slot.mark;

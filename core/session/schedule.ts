@@ -74,6 +74,14 @@ export function stageEnd(sheet: LabSheet, exerciseStart: number, number: number,
   return sheet.stages.timing === 'on-plan' ? exerciseStart + plannedStart(sheet, number + 1) : changed + stageLength(sheet);
 }
 
+/** In a submaximal test the stage's length is the test, and hands stop it: so long before its end it counts as finished. */
+const NEARLY_THERE = 5_000;
+
+/** Whether a test that stopped at `stopped` finished the stage that ends at `ends`. */
+export function isFinished(sheet: LabSheet, ends: number, stopped: number): boolean {
+  return stopped >= ends - (sheet.kind === 'submaximal' ? NEARLY_THERE : 0);
+}
+
 /**
  * The slots of one stage.
  * @param stopped the moment the test stopped, where it stopped in this stage: places after it fall away, and where the
@@ -81,14 +89,20 @@ export function stageEnd(sheet: LabSheet, exerciseStart: number, number: number,
  */
 export function stageSlots(sheet: LabSheet, stage: StageTimes, stopped?: number): ScheduledSlot[] {
   const begins = stage.ends - stageLength(sheet) - stage.repeats * 60_000;
-  const finished = stopped === undefined || stopped >= stage.ends;
+  const finished = stopped === undefined || isFinished(sheet, stage.ends, stopped);
+  const length = stageLength(sheet);
   const slots: ScheduledSlot[] = [];
   for (const rule of sheet.exercise.readings) {
     if (rule.each === 'minute' || rule.each === 'two-minutes') {
       const step = rule.each === 'minute' ? 60_000 : 120_000;
+      // Stages of a minute, as in a ramp: every second minute of the whole exercise, not of the stage.
+      if (length < step) {
+        if ((stage.number * length) % step === 0 && finished) slots.push(...place(rule, { phase: 'exercise', stage: stage.number, mark: `m${length / 60_000}` }, stage.ends, stage.changed));
+        continue;
+      }
       for (let moment = begins + step, number = step / 60_000; moment <= stage.ends; moment += step, number += step / 60_000) {
         // A minute that was already over when the stage was really set cannot be answered in this stage.
-        if (moment <= stage.changed || (stopped !== undefined && moment > stopped)) continue;
+        if (moment <= stage.changed || (stopped !== undefined && moment > stopped && !finished)) continue;
         slots.push(...place(rule, { phase: 'exercise', stage: stage.number, mark: `m${number}` }, moment, stage.changed));
       }
     } else if (rule.each === 'stage' && finished) {

@@ -1,20 +1,25 @@
 /** The stages as they really ran: real changes, real settings, and which of them ran to their end. */
 import { parseQuantity, type UnitCode } from '../units/units.ts';
 import type { LabSheet, StageSettings } from '../sheet/schema.ts';
-import { isSettingQuantity, settingQuantities, type SettingQuantity } from '../vocabulary.ts';
+import { amountFor } from '../sheet/stage-plan.ts';
+import { isSettingQuantity, settingQuantities, type SettingQuantity, type Sex } from '../vocabulary.ts';
 import type { Facts } from './facts.ts';
-import { plannedStart, stageEnd, stageLength } from './schedule.ts';
+import { isFinished, plannedStart, stageEnd, stageLength } from './schedule.ts';
 import type { NextStage, Settings, StageState } from './state.ts';
 import { chooseNext, heartRateCap, holdStage, type HeldStage } from './steady.ts';
 import { settingValue } from './values.ts';
 
-/** A stage's settings as the lab sheet writes them, in the vocabulary's units. The loader has checked the units. */
-export function plannedSettings(settings: StageSettings | undefined): Settings {
+/**
+ * A stage's settings as the lab sheet writes them, in the vocabulary's units. The loader has checked the units.
+ * @param sex where the sheet sets men and women differently; without it such a setting is left open.
+ */
+export function plannedSettings(settings: StageSettings | undefined, sex?: Sex): Settings {
   const planned: Settings = {};
-  for (const [name, amount] of Object.entries(settings ?? {})) {
+  for (const [name, given] of Object.entries(settings ?? {})) {
+    const amount = amountFor(given, sex);
     if (!isSettingQuantity(name) || amount === undefined) continue;
     const { unit: own } = settingQuantities[name];
-    const parsed = parseQuantity(String(amount), { defaultUnit: own });
+    const parsed = parseQuantity(amount, { defaultUnit: own });
     if (!parsed.ok) continue;
     const value = settingValue(name, String(parsed.value), parsed.unit);
     if (value !== undefined) planned[name] = { value, typed: String(parsed.value), unit: parsed.unit };
@@ -71,7 +76,7 @@ export function gatherStages(sheet: LabSheet, facts: Facts, standing: StandingVa
   for (const [index, draft] of drafts.entries()) {
     const held = rule && holdStage(rule, plannedMinutes, (number) => minute(draft.number, number), cap);
     const chosen = draft.number === 1 ? { settings: sheet.stages.list[0] } : chooseNext(sheet, draft.number - 1, branchedOn);
-    stages.push(stageState(sheet, facts, { draft, next: drafts[index + 1], planned: plannedSettings(chosen?.settings), ...(held === undefined ? {} : { held }) }));
+    stages.push(stageState(sheet, facts, { draft, next: drafts[index + 1], planned: plannedSettings(chosen?.settings, facts.sex), ...(held === undefined ? {} : { held }) }));
     if (sheet.stages.branch?.after === draft.number) {
       const last = plannedMinutes + (held?.repeats ?? 0);
       const pair = [minute(draft.number, last - 1), minute(draft.number, last)] as const;
@@ -81,7 +86,7 @@ export function gatherStages(sheet: LabSheet, facts: Facts, standing: StandingVa
   const present = stages.at(-1);
   const after = present && chooseNext(sheet, present.number, branchedOn);
   if (!present || !after) return { stages };
-  return { stages, next: { number: present.number + 1, ...(after.settings === undefined ? {} : { settings: plannedSettings(after.settings) }), ...(after.says === undefined ? {} : { says: after.says }) } };
+  return { stages, next: { number: present.number + 1, ...(after.settings === undefined ? {} : { settings: plannedSettings(after.settings, facts.sex) }), ...(after.says === undefined ? {} : { says: after.says }) } };
 }
 
 interface StageOf {
@@ -118,7 +123,7 @@ function stageState(sheet: LabSheet, facts: Facts, { draft, next, planned, held 
     changedAt: draft.changed - start,
     ends,
     ...(ended === undefined ? {} : { ended }),
-    completed: next !== undefined || (stopped !== undefined && stopped >= ends),
+    completed: next !== undefined || (stopped !== undefined && isFinished(sheet, ends, stopped)),
     planned,
     actual,
     differsFromPlan: differs,

@@ -1,13 +1,14 @@
 /** What no schema can say about a lab sheet: ids that exist, units, sums, orders and references. */
 import { formatClock, parseClock } from '../clock-text.ts';
-import { effortSetById, effortSets } from '../formulas/effort.ts';
-import { normTableById, normTables } from '../norms/norms.ts';
-import { parseQuantity, units, type Dimension } from '../units/units.ts';
-import { detailQuantities, isDetailId, readingQuantities, type DetailId } from '../vocabulary.ts';
+import { parseQuantity, units, type Dimension, type UnitCode } from '../units/units.ts';
+import { detailQuantities, isDetailId, readingQuantities } from '../vocabulary.ts';
 import { listed, oneOf } from './nearest.ts';
-import { checkFormula, checkQuestions } from './question-checks.ts';
+import { checkFormula } from './input-checks.ts';
+import { checkQuestions } from './question-checks.ts';
+import { checkResults } from './result-checks.ts';
 import { readUnit, uniqueIds, type Report, type Reports } from './check-tools.ts';
-import type { LabSheet, ReadingRule } from './schema.ts';
+import type { LabSheet, ReadingRule, StageSettings } from './schema.ts';
+import { settingsHangOnSex } from './stage-plan.ts';
 import { shown } from './shape-problems.ts';
 import type { Path } from './yaml-text.ts';
 
@@ -73,14 +74,10 @@ function checkChecks(sheet: LabSheet, { problem, warning }: Reports): void {
 
 function checkStages(sheet: LabSheet, { problem }: Reports): void {
   if ((parseClock(sheet.stages.length) ?? 0) < 1000) problem(['stages', 'length'], `a stage of ${shown(sheet.stages.length)} is no stage`, 'write for example "3:00"');
-  for (const [index, stage] of sheet.stages.list.entries()) {
-    const path = ['stages', 'list', index];
-    checkSettings(stage, path, problem);
-    for (const name of needed[sheet.mode]) {
-      if (stage[name] === undefined) problem(path, `stage ${index + 1} has no ${name.replace('-', ' ')}`, `add for example ${name}: ${settingForms[name]?.example.split(' or ')[0]}`);
-    }
-  }
+  for (const [index, stage] of sheet.stages.list.entries()) checkStage(sheet, stage, index + 1, ['stages', 'list', index], problem);
   checkHolding(sheet, problem);
+  if (settingsHangOnSex(sheet) && !sheet.details.required.includes('sex')) problem(['details', 'required'], 'the stages differ by sex, which the sheet does not require', 'add "sex" to the list');
+  checkDistance(sheet, problem);
   const predicted = sheet['predicted-vo2'];
   if (!predicted) return;
   if (!('walk' in predicted)) {
@@ -101,23 +98,49 @@ function checkHolding(sheet: LabSheet, problem: Report): void {
     const before = branch.bands[index - 1];
     if (before && before.below !== band.from) problem([...path, 'from'], `the band before ends below ${before.below ?? 'nothing'}, and this one begins at ${band.from}`, 'let each band begin where the one before ends, so that no heart rate falls between');
     if (index < branch.bands.length - 1 && band.below === undefined) problem(path, 'only the last band may be open', 'add "below:"');
-    for (const [place, settings] of band.then.entries()) checkSettings(settings, [...path, 'then', place], problem);
+    for (const [place, settings] of band.then.entries()) checkStage(sheet, settings, branch.after + place + 1, [...path, 'then', place], problem);
+  }
+  if (branch.bands.every((band) => band.then.length === 0)) problem(['stages', 'branch', 'bands'], 'no band has a stage to go on with', 'write at least one under "then"');
+}
+
+/** The settings of one stage: possible amounts, and everything that the ergometer needs. */
+function checkStage(sheet: LabSheet, stage: StageSettings, number: number, path: Path, problem: Report): void {
+  checkSettings(stage, path, problem);
+  for (const name of needed[sheet.mode]) {
+    if (stage[name] === undefined) problem(path, `stage ${number} has no ${name.replace('-', ' ')}`, `add for example ${name}: ${settingForms[name]?.example.split(' or ')[0]}`);
   }
 }
 
+function checkDistance(sheet: LabSheet, problem: Report): void {
+  if (sheet.distance === undefined) return;
+  checkAmount(sheet.distance, { dimension: 'length', word: 'a distance', example: "'1 mile' or '2400 m'" }, ['distance'], problem);
+  if (sheet.mode !== 'field') problem(['distance'], 'only a field test has a distance', 'take it out, or write mode: field');
+  if (!sheet.stop.reasons.some((reason) => reason.finished === true)) problem(['stop', 'reasons'], 'no reason says that the distance was covered', 'add one with "finished: true"; only then does the time count');
+}
+
 /** Amounts of one stage or one part of recovery: known unit, stated unit, possible value. */
-function checkSettings(settings: Readonly<Record<string, string | number | undefined>>, path: Path, problem: Report): void {
+function checkSettings(settings: StageSettings, path: Path, problem: Report): void {
   for (const [name, amount] of Object.entries(settings)) {
     const form = settingForms[name];
     if (!form || amount === undefined) continue;
-    const text = String(amount);
-    const here = [...path, name];
-    const own = units.find((unit) => unit.dimension === form.dimension)?.code ?? '1';
-    const parsed = parseQuantity(text, { defaultUnit: own, decimalMark: text.includes(',') ? ',' : '.' });
-    if (!parsed.ok) problem(here, `${shown(text)} is not ${form.word}`, `write for example ${form.example}`);
-    else if (/^[\s\d.,+-]+$/.test(text) && parsed.value !== 0) problem(here, `${shown(text)} has no unit`, `write it with the unit, for example ${form.example}`);
-    else if (parsed.value < 0 && name !== 'grade') problem(here, `${shown(text)} is less than nothing`, `write for example ${form.example}`);
+    if (typeof amount !== 'object') {
+      checkAmount(amount, form, [...path, name], problem);
+      continue;
+    }
+    const [male, female] = (['male', 'female'] as const).map((sex) => checkAmount(amount[sex], form, [...path, name, sex], problem));
+    if (male !== undefined && female !== undefined && male !== female) problem([...path, name, 'female'], `${shown(String(amount.female))} and ${shown(String(amount.male))} are in different units`, 'write both in the same');
   }
+}
+
+/** One amount; its unit where it can be read. */
+function checkAmount(amount: string | number, form: SettingForm, here: Path, problem: Report): UnitCode | undefined {
+  const text = String(amount);
+  const own = units.find((unit) => unit.dimension === form.dimension)?.code ?? '1';
+  const parsed = parseQuantity(text, { defaultUnit: own, decimalMark: text.includes(',') ? ',' : '.' });
+  if (!parsed.ok) problem(here, `${shown(text)} is not ${form.word}`, `write for example ${form.example}`);
+  else if (/^[\s\d.,+-]+$/.test(text) && parsed.value !== 0) problem(here, `${shown(text)} has no unit`, `write it with the unit, for example ${form.example}`);
+  else if (parsed.value < 0 && form.dimension !== 'fraction') problem(here, `${shown(text)} is less than nothing`, `write for example ${form.example}`);
+  return parsed.ok ? parsed.unit : undefined;
 }
 
 function checkRules(rules: readonly ReadingRule[], phase: 'rest' | 'exercise' | 'recovery', { problem, warning }: Reports): void {
@@ -168,31 +191,5 @@ function checkStop(sheet: LabSheet, { problem }: Reports): void {
   if (!reasons.some((reason) => reason.symptom)) problem(['stop', 'reasons'], 'no reason is a symptom', 'add at least one with "symptom: true": a stop for a symptom takes another road');
   for (const [index, reason] of reasons.entries()) {
     if (reasons.findIndex((other) => other.text.toLowerCase() === reason.text.toLowerCase()) !== index) problem(['stop', 'reasons', index, 'text'], `${shown(reason.text)} is there twice`, 'keep one of the two');
-  }
-}
-
-function checkResults(sheet: LabSheet, { problem, warning }: Reports): void {
-  const { results } = sheet;
-  for (const [index, id] of results['hr-max'].entries()) checkFormula(id, ['results', 'hr-max', index], problem, '/min');
-  for (const sex of ['male', 'female'] as const) {
-    for (const [index, id] of (results['treadmill-time']?.[sex] ?? []).entries()) checkFormula(id, ['results', 'treadmill-time', sex, index], problem, 'mL/kg/min');
-  }
-  for (const [index, id] of results.reference.entries()) checkFormula(id, ['results', 'reference', index], problem);
-  for (const [index, id] of results.norms.entries()) {
-    const table = normTableById(id);
-    const path = ['results', 'norms', index];
-    if (!table) problem(path, `there is no table of norms ${shown(id)}`, oneOf(id, normTables.map((known) => known.id)));
-    else if ((sheet.mode === 'treadmill' || sheet.mode === 'cycle') && table.mode !== sheet.mode) warning(path, `this table was made on the ${table.mode}, and the test is on the ${sheet.mode}`, 'the results will say so plainly');
-  }
-  const { effort } = results;
-  if (effort === undefined) {
-    if (sheet.kind === 'maximal') problem(['results'], 'a maximal test names no effort criteria', `add "effort:" with one of ${listed(effortSets.map((set) => set.id))}`);
-  } else if (!effortSetById(effort)) problem(['results', 'effort'], `there is no set of effort criteria ${shown(effort)}`, oneOf(effort, effortSets.map((set) => set.id)));
-  const cap = sheet['heart-rate-cap'];
-  if (cap) checkFormula(cap.formula, ['heart-rate-cap', 'formula'], problem, '/min');
-  const given = new Set<string>([...sheet.details.required, ...sheet.details.asked]);
-  const wanted: readonly DetailId[] = ['age', 'sex', 'mass'];
-  for (const detail of wanted) {
-    if (!given.has(detail)) problem(['details', 'required'], `the results need the ${detailQuantities[detail].label.toLowerCase()}, which the sheet does not ask for`, `add "${detail}" to the list`);
   }
 }

@@ -1,28 +1,14 @@
 /** Checks of a sheet's questions: formulas, what they are given, units, tolerances and marks. */
-import { formulaById, formulas } from '../formulas/registry.ts';
-import type { Formula, InputSpec } from '../formulas/formula.ts';
-import { dimensionOf, isOxygenUptakeUnit, parseQuantity, type Dimension, type UnitCode } from '../units/units.ts';
+import type { Formula } from '../formulas/formula.ts';
+import { dimensionOf, type UnitCode } from '../units/units.ts';
 import { parseTolerance } from '../worksheet/tolerance.ts';
 import { readUnit, uniqueIds, unitWord, type Report, type Reports } from './check-tools.ts';
-import { listed, nearest, oneOf } from './nearest.ts';
-import { fits, readReference, recordValues, resultValues, stageValues, type RecordValue } from './references.ts';
+import { checkFormula, checkGiven, type Numeric } from './input-checks.ts';
+import { oneOf } from './nearest.ts';
+import { fits, resultValues, stageValues, type RecordValue } from './references.ts';
 import type { AnswerRoute, LabSheet, Question } from './schema.ts';
 import { shown } from './shape-problems.ts';
 import type { Path } from './yaml-text.ts';
-
-/** The formula with this id, or a problem at `path` with the id that was most likely meant. */
-export function checkFormula(id: string, path: Path, problem: Report, output?: UnitCode): Formula | undefined {
-  const formula = formulaById(id);
-  if (!formula) {
-    const near = nearest(id, formulas.map((known) => known.id));
-    problem(path, `there is no formula ${shown(id)}`, near === undefined ? 'see "npm run -s lab -- formula --list" for all ids' : `did you mean "${near}"?`);
-    return undefined;
-  }
-  if (output !== undefined && !fits(dimensionOf(formula.output.unit), dimensionOf(output), true)) {
-    problem(path, `"${id}" gives ${formula.output.label.toLowerCase()} in ${unitWord(formula.output.unit)}`, `a formula for ${unitWord(output)} belongs here`);
-  }
-  return formula;
-}
 
 export function checkQuestions(sheet: LabSheet, reports: Reports): void {
   const { problem, warning } = reports;
@@ -49,8 +35,6 @@ export function checkQuestions(sheet: LabSheet, reports: Reports): void {
   else if (Math.abs(sheet.marks - total) > 1e-9) problem(['marks'], `the questions add up to ${total} marks, and the sheet says ${sheet.marks}`, 'correct one of them');
 }
 
-type Numeric = Extract<Question, { kind: 'number' | 'table' }>;
-
 function checkNumeric(sheet: LabSheet, question: Numeric, index: number, { problem }: Reports): void {
   const path = ['questions', index];
   const unit = readUnit(question.unit);
@@ -76,97 +60,38 @@ function checkRoute(sheet: LabSheet, question: Numeric, index: number, route: An
     return;
   }
   if (route.result !== undefined) {
-    const value = checkResult(sheet, route.result, [...path, 'result'], problem);
+    const value = checkResult(sheet, route.result, [...path, 'result'], problem, question);
     if (value && value.unit === undefined) problem([...path, 'result'], `"${route.result}" is a word, not a number`, 'ask for it in a question of kind "choice"');
     if (value?.unit !== undefined && unit !== undefined && !fits(dimensionOf(value.unit), dimensionOf(unit), true)) problem([...path, 'result'], `"${route.result}" is in ${unitWord(value.unit)}, and the question in ${unitWord(unit)}`, 'make the two agree');
-    if (route.with !== undefined) problem([...path, 'with'], '"with" belongs to a formula', 'take it out');
+    for (const key of ['with', 'solve-for'] as const) if (route[key] !== undefined) problem([...path, key], `"${key}" belongs to a formula`, 'take it out');
     return;
   }
-  const given = route.with ?? {};
+  const solveFor = route['solve-for'];
   const ids = typeof route.formula === 'string' ? [['formula', route.formula] as const] : Object.entries(route.formula ?? {}).map(([name, id]) => [name, id] as const);
   if (typeof route.formula === 'object' && 'walk' in route.formula && !(question.kind === 'table' && question.rows === 'completed-stages')) {
     problem([...path, 'formula'], 'a formula for each gait has a meaning only in a table over the completed stages', 'name one formula');
   }
   const chosen = ids.flatMap(([name, id]) => {
-    const formula = checkFormula(id, typeof route.formula === 'string' ? [...path, 'formula'] : [...path, 'formula', name], problem, unit);
-    return formula ? [formula] : [];
+    const formula = checkFormula(id, typeof route.formula === 'string' ? [...path, 'formula'] : [...path, 'formula', name], problem, solveFor === undefined ? unit : undefined);
+    return formula && (solveFor === undefined || canSolve(formula, solveFor, unit, path, problem)) ? [formula] : [];
   });
-  if (chosen.length === 0) return;
-  for (const name of Object.keys(given)) {
-    if (!chosen.some((formula) => Object.hasOwn(formula.inputs, name))) {
-      const known = [...new Set(chosen.flatMap((formula) => Object.keys(formula.inputs)))];
-      problem([...path, 'with', name], `"${name}" is not an input of "${chosen[0]?.id}"`, oneOf(name, known));
-    }
-  }
-  for (const formula of chosen) {
-    for (const [name, spec] of Object.entries(formula.inputs)) {
-      const entry = given[name];
-      if (entry === undefined) {
-        if (spec.default === undefined) problem(route.with === undefined ? path : [...path, 'with'], `"${formula.id}" needs ${name} (${spec.label.toLowerCase()})`, `add it under "with", for example ${name}: ${suggestion(spec)}`);
-        continue;
-      }
-      checkInput(sheet, question, index, entry, spec, [...path, 'with', name], problem);
-    }
-  }
+  if (chosen.length > 0) checkGiven({ sheet, question: { index, of: question }, problem }, chosen, route.with, path, solveFor);
 }
 
-function checkInput(sheet: LabSheet, question: Numeric, index: number, entry: string | number, spec: InputSpec, path: Path, problem: Report): void {
-  const reference = readReference(entry);
-  const wanted = dimensionOf(spec.unit);
-  const compare = (given: UnitCode | undefined): void => {
-    if (spec.choices) {
-      if (given !== undefined) problem(path, `${shown(entry)} is a number, and ${spec.label.toLowerCase()} is a choice`, `use ${listed(spec.choices.map((choice) => String(choice.value)))}`);
-      return;
-    }
-    if (given === undefined) problem(path, `${shown(entry)} is a word, and ${spec.label.toLowerCase()} is a number`, `use ${suggestion(spec)}`);
-    else if (!fits(dimensionOf(given), wanted, sheet.details.required.includes('mass'))) problem(path, `${shown(entry)} is in ${unitWord(given)}, and ${spec.label.toLowerCase()} is wanted in ${unitWord(spec.unit)}`, `use ${suggestion(spec)}`);
-  };
-  switch (reference.kind) {
-    case 'record':
-      compare((recordValues[reference.name] as RecordValue).unit);
-      return;
-    case 'stage':
-      if (question.kind !== 'table' || question.rows !== 'completed-stages') problem(path, `${shown(entry)} has a meaning only in a table over the completed stages`, 'use a value of the whole record');
-      else compare(stageValues[reference.name].unit);
-      return;
-    case 'answer': {
-      const at = sheet.questions.findIndex((other) => other.id === reference.question);
-      const target = sheet.questions[at];
-      if (!target) {
-        problem(path, `there is no question "${reference.question}"`, oneOf(reference.question, sheet.questions.slice(0, index).map((other) => other.id)));
-      } else if (at >= index) {
-        problem(path, `"${reference.question}" ${at === index ? 'is this question itself' : 'comes later'}`, 'an answer can build on earlier ones only; change the order of the questions');
-      } else if (target.kind !== 'number') {
-        problem(path, `"${reference.question}" has no single number as its answer`, 'refer to a question of kind "number"');
-      } else compare(readUnit(target.unit));
-      return;
-    }
-    case 'constant': {
-      if (spec.choices) {
-        if (!spec.choices.some((choice) => String(choice.value) === reference.text)) problem(path, `${shown(entry)} is not a choice for ${spec.label.toLowerCase()}`, `use ${listed(spec.choices.map((choice) => String(choice.value)))}`);
-        return;
-      }
-      const parsed = parseQuantity(reference.text, { defaultUnit: spec.unit, dimension: wantedDimensions(spec), decimalMark: reference.text.includes(',') ? ',' : '.' });
-      if (!parsed.ok) problem(path, `${shown(entry)} is neither a value of the record, an earlier answer nor a number with its unit`, `use ${suggestion(spec)}`);
-      else if (parsed.unit === '1' && spec.alsoUnits?.includes('%') && parsed.value > 1) problem(path, `${shown(entry)} has no unit, and as a fraction it is more than 1`, `write "${parsed.value} %"`);
-      return;
-    }
-    case 'unknown':
-      problem(path, `${shown(entry)} is not a value of the record`, oneOf(reference.text, [...Object.keys(recordValues), ...(question.kind === 'table' ? Object.keys(stageValues) : []), ...sheet.questions.slice(0, index).map((other) => `answer.${other.id}`)]));
+/** Whether the formula can be turned round for that input, and gives it in the question's unit. */
+function canSolve(formula: Formula, solveFor: string, unit: UnitCode | undefined, path: Path, problem: Report): boolean {
+  const spec = formula.inputs[solveFor];
+  if (!spec || !formula.solve?.[solveFor]) {
+    problem([...path, 'solve-for'], `"${formula.id}" cannot be solved for ${shown(solveFor)}`, oneOf(solveFor, Object.keys(formula.solve ?? {})));
+    return false;
   }
+  if (unit !== undefined && dimensionOf(spec.unit) !== dimensionOf(unit)) problem([...path, 'solve-for'], `${spec.label.toLowerCase()} is in ${unitWord(spec.unit)}, and the question in ${unitWord(unit)}`, 'make the two agree');
+  return true;
 }
 
-const wantedDimensions = (spec: InputSpec): readonly Dimension[] => (isOxygenUptakeUnit(spec.unit) ? ['flow', 'uptake-per-mass'] : [dimensionOf(spec.unit)]);
-
-/** Something that could stand there. */
-function suggestion(spec: InputSpec): string {
-  if (spec.choices) return spec.choices.some((choice) => choice.value === 'female') ? 'participant.sex' : listed(spec.choices.map((choice) => String(choice.value)));
-  const named = Object.entries(recordValues as Readonly<Record<string, RecordValue>>).find(([, value]) => value.unit !== undefined && dimensionOf(value.unit) === dimensionOf(spec.unit));
-  return named ? `${named[0]}, an earlier answer or a number with its unit` : 'a number with its unit';
-}
-
-/** A value that the results hold: one of the list, or the category or percentile by one of the sheet's tables of norms. */
-function checkResult(sheet: LabSheet, name: string, path: Path, problem: Report): RecordValue | undefined {
+/** A value that the results hold: one of the list (in a table over the stages, of the row's stage too), or the category or percentile by one of the sheet's tables of norms. */
+function checkResult(sheet: LabSheet, name: string, path: Path, problem: Report, question?: Numeric): RecordValue | undefined {
+  if (question?.kind === 'table' && question.rows === 'completed-stages' && Object.hasOwn(stageValues, name)) return (stageValues as Readonly<Record<string, RecordValue>>)[name];
   if (Object.hasOwn(resultValues, name)) return (resultValues as Readonly<Record<string, RecordValue>>)[name];
   const normed = sheet.results.norms.flatMap((id) => [`category.${id}`, `percentile.${id}`]);
   if (normed.includes(name)) return name.startsWith('category.') ? { label: 'Category' } : { label: 'Percentile', unit: '%' };

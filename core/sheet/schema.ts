@@ -20,7 +20,9 @@ const amount = z.union([z.string().min(1).max(40), z.number()]).describe('A valu
 const reading = z.enum(Object.keys(readingQuantities) as [keyof typeof readingQuantities, ...(keyof typeof readingQuantities)[]]);
 const hold = z.enum(['instructor', 'never', 'none']).describe('Who may set it aside: an instructor with a reason, or nobody; none: it does not hold the start');
 
-const settings = z.strictObject({ speed: amount, grade: amount, load: amount, cadence: amount, 'step-rate': amount, 'step-height': amount }).partial();
+/** Some protocols set men and women differently: one amount, or one for each sex that the equations know. */
+const setAmount = z.union([amount, z.strictObject({ male: amount, female: amount })]);
+const settings = z.strictObject({ speed: setAmount, grade: setAmount, load: setAmount, cadence: setAmount, 'step-rate': setAmount, 'step-height': setAmount }).partial();
 
 const readingRule = z.strictObject({
   take: z.array(reading).min(1),
@@ -40,12 +42,14 @@ const readingRule = z.strictObject({
 export type ReadingRule = z.infer<typeof readingRule>;
 
 const amountOrText = z.union([z.string(), z.number()]);
-const reference = amountOrText.describe('A value from the record ("participant.age", "peak.vo2"), an earlier answer ("answer.hr-max"), or a constant with its unit ("60 %")');
+const reference = amountOrText.describe('A value from the record ("participant.age", "peak.vo2"), an earlier answer ("answer.hr-max", "answer.energy/stage-2"), either of them with an amount added or taken off ("answer.hr-max + 10 /min"), or a constant with its unit ("60 %")');
 
 const route = z.strictObject({
   /** One formula; or one for each gait (a table over the stages); or one for each sex that the equations know. */
   formula: z.union([id, z.strictObject({ walk: id, run: id }), z.strictObject({ male: id, female: id })]).optional(),
   with: z.record(z.string(), reference).optional(),
+  /** The input that is asked for, where the formula is turned round; its result then stands under "with" as "output". */
+  'solve-for': z.string().optional(),
   /** Instead of a formula: a value that the results already hold. */
   result: z.string().optional(),
 });
@@ -106,6 +110,16 @@ const question = z.discriminatedUnion('kind', [
 ]);
 export type Question = z.infer<typeof question>;
 
+/** How the prescribed exercise is done. For the treadmill either the grade or the speed is given, and the other is worked out. */
+const prescribed = z.discriminatedUnion('mode', [
+  z.strictObject({ mode: z.literal('walk'), speed: amount.optional(), grade: amount.optional() }),
+  z.strictObject({ mode: z.literal('run'), speed: amount.optional(), grade: amount.optional() }),
+  z.strictObject({ mode: z.literal('leg-cycle'), unit: z.string().default('W') }),
+  z.strictObject({ mode: z.literal('arm-crank'), unit: z.string().default('W') }),
+  z.strictObject({ mode: z.literal('step'), 'step-height': amount }),
+]);
+export type Prescribed = z.infer<typeof prescribed>;
+
 export const labSheetSchema = z.strictObject({
   schema: z.literal(SHEET_FORM),
   id,
@@ -113,6 +127,7 @@ export const labSheetSchema = z.strictObject({
   title: words,
   mode: z.enum(['treadmill', 'cycle', 'arm-crank', 'step', 'field']),
   kind: z.enum(['maximal', 'submaximal']),
+  distance: amount.optional().describe('Field tests over a distance, like "1 mile": the test is over when it is covered'),
   marks: z.number().positive().optional().describe('What the marks of all questions add up to; the loader checks the sum'),
   course: words.optional(),
   objectives: z.array(words).min(1),
@@ -155,8 +170,8 @@ export const labSheetSchema = z.strictObject({
       .strictObject({
         after: z.number().int().min(1),
         source: words,
-        /** From the lowest up; each band holds from its `from` (0 where left out) up to, not including, its `below`. */
-        bands: z.array(z.strictObject({ from: z.number().default(0), below: z.number().optional(), then: z.array(settings).min(1) })).min(2),
+        /** From the lowest up; each band holds from its `from` (0 where left out) up to, not including, its `below`. An empty `then` ends the test there. */
+        bands: z.array(z.strictObject({ from: z.number().default(0), below: z.number().optional(), then: z.array(settings) })).min(2),
       })
       .optional(),
   }),
@@ -178,7 +193,7 @@ export const labSheetSchema = z.strictObject({
   'heart-rate-cap': z
     .strictObject({ text: words, formula: id, fraction: z.number().min(0.3).max(1), of: z.enum(['maximum', 'reserve']).default('maximum'), source: words })
     .optional(),
-  stop: z.strictObject({ source: words, list: z.array(words).min(1), reasons: z.array(z.strictObject({ text: words, symptom: z.boolean() })).min(1) }),
+  stop: z.strictObject({ source: words, list: z.array(words).min(1), reasons: z.array(z.strictObject({ text: words, symptom: z.boolean(), finished: z.boolean().optional().describe('Said when the distance was covered; without it the time counts for nothing') })).min(1) }),
   recovery: z.strictObject({
     plan: z.array(z.strictObject({ posture: z.enum(postures), until: time, text: words, settings: settings.optional() })).min(1),
     longest: time,
@@ -212,7 +227,18 @@ export const labSheetSchema = z.strictObject({
         source: words,
       })
       .optional(),
-    prescription: z.strictObject({ fraction: z.number().min(0.3).max(0.95), text: words }).optional(),
+    /** What this sheet takes as the participant's maximal oxygen uptake, for norms and prescription. */
+    maximum: z.string().default('peak.vo2-rel').describe('"peak.vo2-rel", "line.vo2max", or "predicted." and the id of a formula under "predictions"'),
+    prescription: z
+      .strictObject({
+        fraction: z.number().min(0.3).max(0.95).describe('Of heart-rate reserve and of oxygen-uptake reserve'),
+        text: words,
+        /** What the exercise is: the load that it takes is worked out by turning the equation of that exercise round. */
+        by: prescribed.optional(),
+        minutes: z.number().min(1).max(300).optional(),
+        sessions: z.number().min(1).max(14).optional(),
+      })
+      .optional(),
   }),
   /** Bag analysis by hand: the constants that the lab uses, printed on the worksheet. */
   bag: z

@@ -8,10 +8,12 @@ import { formulaById } from '../formulas/registry.ts';
 import { BETWEEN_WALK_AND_RUN } from '../results/stages.ts';
 import { convert, dimensionOf, isOxygenUptakeUnit, isUnitCode, parseQuantity, unitFromText, units, type UnitCode } from '../units/units.ts';
 import type { AnswerRoute, LabSheet, Question } from '../sheet/schema.ts';
+import { readReference, type Reference, type Shift } from '../sheet/references.ts';
 import { inUnit, plainReadings, readAnswer } from './answer.ts';
 import { knownNumber, lookUp, massOf, type Book } from './book.ts';
 import { standingAnswer, type WorksheetState } from './fold.ts';
-import type { QuestionRow } from './rows.ts';
+import { completedStages, rowNamed, type QuestionRow } from './rows.ts';
+import { turned } from './solved-form.ts';
 import { parseTolerance, widthOf } from './tolerance.ts';
 
 export type NumericQuestion = Extract<Question, { kind: 'number' | 'table' }>;
@@ -88,6 +90,7 @@ function route(answer: AnswerRoute, unit: UnitCode, row: QuestionRow, input: Mar
   }
   const chosen = chooseFormulas(answer.formula, row, input);
   if (typeof chosen === 'string') return chosen;
+  const solveFor = answer['solve-for'];
   const given: Record<string, GivenValue> = {};
   for (const [name, reference] of Object.entries(answer.with ?? {})) {
     const value = resolve(reference, row, input);
@@ -97,15 +100,16 @@ function route(answer: AnswerRoute, unit: UnitCode, row: QuestionRow, input: Mar
   const values: Expected[] = [];
   let refusal: string | undefined;
   for (const { formula, by } of chosen) {
-    for (const form of bothForms(formula, given)) {
-      const computed = evaluate(form.formula, onlyInputs(form.formula, fitted(form.formula, form.given, mass)));
+    for (const form of solveFor === undefined ? bothForms(formula, given) : bothTurned(formula, solveFor, unit, given)) {
+      const inputs = onlyInputs(form.formula, fitted(form.formula, form.given, mass));
+      const computed = solveFor === undefined ? evaluate(form.formula, inputs) : turned(form.formula, solveFor, inputs);
       if (!computed.ok) {
         refusal ??= computed.error.message;
         continue;
       }
       const value = inUnit(computed.value, computed.unit, unit, mass);
       if (value === undefined) {
-        refusal ??= `${formula.output.label} cannot be given in the unit that is asked for without the body mass`;
+        refusal ??= `${computed.form.output.label} cannot be given in the unit that is asked for without the body mass`;
         continue;
       }
       if (values.some((other) => Math.abs(other.value - value) <= 1e-9 * Math.abs(value))) continue;
@@ -172,11 +176,19 @@ function bothForms(formula: Formula, given: Readonly<Record<string, GivenValue>>
   return from === other.unit ? forms.toReversed() : forms;
 }
 
+/** The same where the formula is turned round for the input that has the two constants: the unit asked for comes first. */
+function bothTurned(formula: Formula, solveFor: string, asked: UnitCode, given: Readonly<Record<string, GivenValue>>): readonly { readonly formula: Formula; readonly given: Readonly<Record<string, GivenValue>> }[] {
+  const other = formula.unitForm;
+  if (other === undefined || other.input !== solveFor) return [{ formula, given }];
+  const forms = [formula, other.formula].map((form) => ({ formula: form, given }));
+  return asked === other.unit ? forms.toReversed() : forms;
+}
+
 /** Oxygen uptake in the form that an input wants, where the body mass allows it. */
 function fitted(formula: Formula, given: Readonly<Record<string, GivenValue>>, mass: number | undefined): Readonly<Record<string, GivenValue>> {
   return Object.fromEntries(
     Object.entries(given).map(([name, entry]) => {
-      const wanted = formula.inputs[name]?.unit;
+      const wanted = (name === 'output' ? formula.output : formula.inputs[name])?.unit;
       if (wanted === undefined || entry.unit === undefined || typeof entry.value !== 'number') return [name, entry];
       if (dimensionOf(entry.unit) === dimensionOf(wanted) || !isOxygenUptakeUnit(wanted)) return [name, entry];
       const value = inUnit(entry.value, entry.unit, wanted, mass);
@@ -187,26 +199,44 @@ function fitted(formula: Formula, given: Readonly<Record<string, GivenValue>>, m
 
 /** A pair of formulas may take different inputs; each gets its own. */
 function onlyInputs(formula: Formula, given: Readonly<Record<string, GivenValue>>): Readonly<Record<string, GivenValue>> {
-  return Object.fromEntries(Object.entries(given).filter(([name]) => Object.hasOwn(formula.inputs, name)));
+  return Object.fromEntries(Object.entries(given).filter(([name]) => name === 'output' || Object.hasOwn(formula.inputs, name)));
 }
 
-const ANSWER = /^answer\.([a-z0-9-]+)$/;
+type AnswerReference = Extract<Reference, { kind: 'answer' }>;
 
 function resolve(reference: string | number, row: QuestionRow, input: MarkingInput): { readonly value: GivenValue } | string {
-  if (typeof reference === 'number') return { value: { value: reference } };
-  const word = reference.trim();
-  const earlier = ANSWER.exec(word)?.[1];
-  if (earlier !== undefined) {
-    const found = findQuestion(input.sheet, earlier);
-    if (found === undefined) return `the sheet has no question "${earlier}"`;
-    const rights = rightsOf(found, row, input);
+  const read = readReference(reference);
+  if (read.kind === 'constant') return { value: { value: typeof reference === 'number' ? reference : read.text } };
+  if (read.kind === 'answer') {
+    const found = findQuestion(input.sheet, read.question);
+    if (found === undefined) return `the sheet has no question "${read.question}"`;
+    const at = rowOf(read, found, row, input);
+    if (typeof at === 'string') return at;
+    const rights = rightsOf(found, at, input);
     if (typeof rights === 'string') return rights;
     const [first] = rights;
-    return first === undefined ? 'it has no value on this record' : { value: { value: first, unit: unitOfQuestion(found) } };
+    const unit = unitOfQuestion(found);
+    return first === undefined ? 'it has no value on this record' : { value: { value: shifted(first, unit, read.shift), unit } };
   }
-  if (!/^[a-z][a-z-]*\./.test(word)) return { value: { value: word } };
-  const entry = lookUp(input.book, inRow(word, row));
-  return entry.known ? { value: { value: entry.value, ...(typeof entry.value === 'number' ? { unit: entry.unit } : {}) } } : entry.reason;
+  const entry = lookUp(input.book, inRow(read.kind === 'unknown' ? read.text : read.name, row));
+  if (!entry.known) return entry.reason;
+  return { value: typeof entry.value === 'number' ? { value: shifted(entry.value, entry.unit, read.shift), unit: entry.unit } : { value: entry.value } };
+}
+
+/** The row of the earlier question that is meant: the one that is named, else, in a table, the same as this one. */
+function rowOf(reference: AnswerReference, question: NumericQuestion, row: QuestionRow, input: MarkingInput): QuestionRow | string {
+  if (question.kind !== 'table') return {};
+  if (reference.row === undefined) return row;
+  const named = rowNamed(reference.row);
+  const stage = question.rows === 'completed-stages' ? named.stage : undefined;
+  return stage !== undefined && !completedStages(input.book).includes(stage) ? `stage ${stage} was not finished` : named;
+}
+
+/** A value with the amount that the sheet adds or takes off. The loader has checked the amount. */
+export function shifted(value: number, unit: UnitCode, shift: Shift | undefined): number {
+  if (shift === undefined) return value;
+  const parsed = parseQuantity(shift.text, { defaultUnit: unit, decimalMark: shift.text.includes(',') ? ',' : '.' });
+  return parsed.ok ? value + shift.sign * convert(parsed.value, parsed.unit, unit) : Number.NaN;
 }
 
 function findQuestion(sheet: LabSheet, id: string): NumericQuestion | undefined {
@@ -228,35 +258,36 @@ function rightsOf(question: NumericQuestion, row: QuestionRow, input: MarkingInp
  * computed as it stands, without its limits: a wrong answer may well lie beyond them, and its consequence is still consistent.
  */
 function carried(answer: AnswerRoute, unit: UnitCode, row: QuestionRow, input: MarkingInput): readonly Expected[] {
-  const inputs = Object.entries(answer.with ?? {}).flatMap(([name, reference]) => {
-    const id = typeof reference === 'string' ? ANSWER.exec(reference.trim())?.[1] : undefined;
-    return id === undefined ? [] : [{ name, id }];
+  const inputs = Object.entries(answer.with ?? {}).flatMap(([name, entry]) => {
+    const reference = readReference(entry);
+    return reference.kind === 'answer' ? [{ name, reference, key: `${reference.question}/${reference.row ?? ''}` }] : [];
   });
   if (inputs.length === 0) return [];
   const base = route(answer, unit, row, input);
   if (typeof base === 'string') return [];
   const mass = massOf(input.book);
-  const own = new Map([...new Set(inputs.map(({ id }) => id))].map((id) => [id, ownAnswers(id, row, input)] as const).filter(([, values]) => values.length > 0));
+  const own = new Map(inputs.map(({ key, reference }) => [key, ownAnswers(reference, row, input)] as const).filter(([, values]) => values.length > 0));
   if (own.size === 0) return [];
   let mixes: readonly ReadonlyMap<string, OwnAnswer>[] = [new Map()];
-  for (const [id, values] of [...own].slice(0, 4)) mixes = mixes.flatMap((mix) => values.map((value) => new Map([...mix, [id, value]])));
+  for (const [key, values] of [...own].slice(0, 4)) mixes = mixes.flatMap((mix) => values.map((value) => new Map([...mix, [key, value]])));
   return mixes.flatMap((mix) =>
     base.flatMap((right): Expected[] => {
       const { form, used } = right;
       if (form === undefined || used === undefined) return [];
       const values: Record<string, number | string> = { ...used };
-      for (const { name, id } of inputs) {
-        const replaced = mix.get(id);
+      for (const { name, key, reference } of inputs) {
+        const replaced = mix.get(key);
         const spec = form.inputs[name];
         if (replaced === undefined || spec === undefined) continue;
-        const value = inUnit(replaced.value, replaced.unit, spec.unit, mass);
+        const value = inUnit(shifted(replaced.value, replaced.unit, reference.shift), replaced.unit, spec.unit, mass);
         if (value === undefined) return [];
         values[name] = value;
       }
       const value = inUnit(form.compute(values), form.output.unit, unit, mass);
       if (value === undefined) return [];
-      const wrong = [...mix].filter(([, answered]) => answered.wrong).map(([id]) => id);
-      return [{ ...right, value, used: values, working: form.working(values), from: wrong.length > 0 ? wrong : [...mix.keys()], fromWrong: wrong.length > 0 }];
+      const questions = (of: (answered: OwnAnswer) => boolean): readonly string[] => [...new Set([...mix].filter(([, answered]) => of(answered)).map(([key]) => key.split('/')[0] ?? ''))];
+      const wrong = questions((answered) => answered.wrong);
+      return [{ ...right, value, used: values, working: form.working(values), from: wrong.length > 0 ? wrong : questions(() => true), fromWrong: wrong.length > 0 }];
     }),
   );
 }
@@ -268,14 +299,16 @@ interface OwnAnswer {
 }
 
 /** The student's answer to an earlier question: as written; without a unit that fits, the bare number in the unit asked for, which is what was worked on with. */
-function ownAnswers(id: string, row: QuestionRow, input: MarkingInput): readonly OwnAnswer[] {
-  const question = findQuestion(input.sheet, id);
-  const attempt = question === undefined ? undefined : standingAnswer(input.worksheet, id, question.kind === 'table' ? row.id : undefined);
-  if (question === undefined || attempt === undefined) return [];
+function ownAnswers(reference: AnswerReference, row: QuestionRow, input: MarkingInput): readonly OwnAnswer[] {
+  const question = findQuestion(input.sheet, reference.question);
+  const at = question && rowOf(reference, question, row, input);
+  if (question === undefined || at === undefined || typeof at === 'string') return [];
+  const attempt = standingAnswer(input.worksheet, reference.question, question.kind === 'table' ? at.id : undefined);
+  if (attempt === undefined) return [];
   const unit = unitOfQuestion(question);
   const read = readAnswer(attempt, { unit, mass: massOf(input.book), unitGiven: question.kind === 'table' });
   const full = parseTolerance(question.tolerance.full, unit) ?? {};
-  const rights = rightsOf(question, row, input);
+  const rights = rightsOf(question, at, input);
   return plainReadings(read).map((value) => ({
     value,
     unit,

@@ -1,5 +1,5 @@
 /** The rows that a question has on this record: stages of a table, criteria of a judgement. */
-import { convert } from '../units/units.ts';
+import { convert, unitOf } from '../units/units.ts';
 import type { Question } from '../sheet/schema.ts';
 import { knownNumber, type Book } from './book.ts';
 
@@ -41,12 +41,20 @@ export function completedStages(book: Book): readonly number[] {
   return stages.sort((a, b) => a - b);
 }
 
+/** The row that a name stands for: `stage-2` is that stage's. */
+export function rowNamed(id: string): QuestionRow {
+  const stage = /^stage-(\d{1,2})$/.exec(id)?.[1];
+  return { id, ...(stage === undefined ? {} : { stage: Number(stage) }) };
+}
+
 function stageLabel(book: Book, stage: number): string {
-  const speed = knownNumber(book, `stage.${stage}.speed`);
-  const grade = knownNumber(book, `stage.${stage}.grade`);
+  const of = (name: string) => knownNumber(book, `stage.${stage}.${name}`);
+  const [speed, grade, load, rate] = [of('speed'), of('grade'), of('load'), of('step-rate')];
   const parts = [
     ...(speed === undefined ? [] : [`${convert(speed.value, speed.unit, 'km/h').toFixed(1)} km/h`]),
     ...(grade === undefined ? [] : [`${Number(convert(grade.value, grade.unit, '%').toFixed(1))} %`]),
+    ...(load === undefined ? [] : [`${Number(load.value.toFixed(1))} ${unitOf(load.unit).label}`]),
+    ...(rate === undefined ? [] : [`${Number(rate.value.toFixed(1))} cycles/min`]),
   ];
   return `Stage ${stage}${parts.length === 0 ? '' : `, ${parts.join(', ')}`}`;
 }
