@@ -1,12 +1,13 @@
 /**
- * Builds everything that cannot run as it is: the window, and the files that Electron loads.
+ * Builds everything that cannot run as it is: the window, the files that Electron loads, and the station of `npm start`.
  *
  *   dist/renderer/    the window
  *   dist/preload.cjs  the preload: one CommonJS file with all it needs, since a sandboxed preload can be nothing else
  *   dist/main.js      Electron's main process, since Electron's own Node is not asked to run TypeScript
  *   dist/station.js   the station's own process under Electron
+ *   dist/loopback.js  the station's own process under the loopback shell: `npm start` runs it, since it starts in half the time
  *
- * Everything else (the command line, the loopback shell, the station, the tests) runs from its TypeScript.
+ * Everything else (the command line, the rest of the loopback shell, the tests) runs from its TypeScript.
  * The window is built beside the old one and changes places with it at the end, so a build that stops half-way leaves
  * the last one that worked.
  */

@@ -40,7 +40,9 @@ async function firstRun([name = '', ...args]) {
     const exitCode = await buildWhenStale(root, node);
     if (exitCode !== 0) return exitCode;
   }
-  return runCommand(node.path, [...node.flags, path.join(root, task.file), ...args]);
+  // The command may rely on `dist/` only where it was just seen to be up to date.
+  const env = { ...process.env, STAGECALL_BUILT: task.built ? 'yes' : 'no' };
+  return runCommand(node.path, [...node.flags, path.join(root, task.file), ...args], { env });
 }
 
 try {

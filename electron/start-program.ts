@@ -28,7 +28,7 @@ export async function start(args: readonly string[]): Promise<number> {
     if (shell === 'electron') return refuse(electron.error.message, 1);
     why = electron.error.message;
   }
-  return startLoopback({ folder, why, noWindow });
+  return startLoopback({ folder, why, noWindow, built: process.env['STAGECALL_BUILT'] === 'yes' });
 }
 
 function refuse(message: string, exitCode: number): number {

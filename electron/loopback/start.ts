@@ -1,6 +1,7 @@
 /** The loopback shell, from start to end: station, window, and what happens when either goes away. */
 import path from 'node:path';
 import { findBrowser } from '../find-browser.ts';
+import { programRoot } from '../program-root.ts';
 import { say } from '../say.ts';
 import { lockFolder, type FolderLock } from '../store/folder-lock.ts';
 import { readyFolder } from '../store/folder.ts';
@@ -13,6 +14,8 @@ export interface LoopbackStart {
   /** Why this shell and not Electron. */
   readonly why: string;
   readonly noWindow: boolean;
+  /** Whether `dist/` is known to be up to date. */
+  readonly built: boolean;
 }
 
 /** Windows that were closed during a test are opened again, but not for ever where they close at once. */
@@ -20,7 +23,7 @@ const MOST_REOPENED = 5;
 const REOPENED_WITHIN_MS = 60_000;
 
 /** @returns the exit code, when the person has closed the window or ended the program. */
-export async function startLoopback({ folder, why, noWindow }: LoopbackStart): Promise<number> {
+export async function startLoopback({ folder, why, noWindow, built }: LoopbackStart): Promise<number> {
   const browser = noWindow ? undefined : findBrowser();
   const profile = path.join(folder, 'browser');
   let window: BrowserWindow | undefined;
@@ -28,6 +31,7 @@ export async function startLoopback({ folder, why, noWindow }: LoopbackStart): P
   const show = (address: Required<Address>): BrowserWindow => (window = openBrowserWindow(browser ?? '', windowAddress(address), profile));
   const supervisor = new Supervisor({
     folder,
+    ...(built ? { built: path.join(programRoot, 'dist') } : {}),
     why: `in the browser: ${why}`,
     listening(address) {
       if (browser === undefined) return;

@@ -9,6 +9,8 @@ import type { FromChild, ToChild } from './messages.ts';
 
 export interface SupervisorOptions {
   readonly folder: string;
+  /** Folder of the station's built file, which starts faster than its TypeScript. Only where it is known to be up to date. */
+  readonly built?: string;
   /** Why this shell and not another. */
   readonly why?: string;
   /** Told when the door is open, while the station behind it still has to start: time enough to start a browser. */
@@ -104,7 +106,9 @@ export class Supervisor {
   }
 
   #fork(): ChildProcess {
-    return fork(path.join(import.meta.dirname, 'child.ts'), [this.#options.folder, this.#options.why ?? ''], {
+    const { built } = this.#options;
+    const file = built === undefined ? path.join(import.meta.dirname, 'child.ts') : path.join(built, 'loopback.js');
+    return fork(file, [this.#options.folder, this.#options.why ?? ''], {
       execArgv: process.execArgv,
       // Halves the time in which it is back (measured: 600 ms to 260 ms).
       env: { NODE_COMPILE_CACHE: path.join(programRoot, 'node_modules', '.cache', 'compile'), ...process.env },
