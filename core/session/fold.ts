@@ -56,7 +56,7 @@ export class SessionFold {
     // The list only grows, so a state needs no copy of it until someone looks at its slots.
     const [readings, count] = [this.#readings, this.#readings.length];
     let collected: ReadonlyMap<string, Written> | undefined;
-    const written = (): ReadonlyMap<string, Written> => (collected ??= collectReadings(facts, readings));
+    const written = (): ReadonlyMap<string, Written> => (collected ??= collectReadings(facts, readings.slice(0, count)));
     // Only sheets with steady-state or branching rules look at readings to know their stages.
     const { stages, next } = gatherStages(sheet, facts, (key) => {
       const place = written().get(key);

@@ -5,8 +5,12 @@ import { repeatPending } from './alerts.ts';
 import { slotKey, type Slot } from './events.ts';
 import type { SessionState, SlotState } from './state.ts';
 
-/** How far outside a slot's window a reading may lie and still be taken as its answer. Common practice of this program [C]. */
-const REACH = 30_000;
+/**
+ * How far outside a slot's window a reading may lie and still be taken as its answer: a little before it opens (a pulse at
+ * 0:30 is not the one of 1:00), more after it was given up. Common practice of this program [C].
+ */
+const EARLY_REACH = 10_000;
+const LATE_REACH = 30_000;
 
 /**
  * The slot that a reading of `quantity`, taken at session time `taken`, answers: the nearest in time whose window
@@ -28,7 +32,7 @@ export function resolveSlot(state: SessionState, quantity: ReadingQuantity, take
     const filled = slot.current !== undefined;
     if (filled && !mayAmend) continue;
     const distance = taken < scheduled.opens ? scheduled.opens - taken : taken > scheduled.missed ? taken - scheduled.missed : 0;
-    if (distance > REACH) continue;
+    if (distance > (taken < scheduled.opens ? EARLY_REACH : LATE_REACH)) continue;
     if (!best || better({ slot, distance }, best, taken)) best = { slot, distance };
   }
   if (best) return best.slot.slot;

@@ -6,7 +6,7 @@ import { readUnit, uniqueIds, unitWord, type Report, type Reports } from './chec
 import { checkFormula, checkGiven, type Numeric } from './input-checks.ts';
 import { oneOf } from './nearest.ts';
 import { fits, resultValues, stageValues, type RecordValue } from './references.ts';
-import type { AnswerRoute, LabSheet, Question } from './schema.ts';
+import type { AnswerRoute, LabSheet } from './schema.ts';
 import { shown } from './shape-problems.ts';
 import type { Path } from './yaml-text.ts';
 

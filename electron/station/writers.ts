@@ -1,5 +1,8 @@
 /** The heavy parts, loaded when first asked for, so that the first screen does not wait for them. */
+import { eventOf, type StoredEvent } from '../../core/record/event.ts';
 import { failure, success } from '../../core/result.ts';
+import type { WorksheetFile } from '../../core/worksheet/file.ts';
+import type { Marking } from '../../core/worksheet/marking.ts';
 import { systemClock } from './clock.ts';
 import { isoWithOffset } from './ids.ts';
 import type { StationOptions } from './station.ts';
@@ -12,6 +15,8 @@ export const writers: Pick<StationOptions, 'writePdf' | 'markFiles'> = {
       worksheet: file.worksheet,
       version: file.program.version,
       paper,
+      // The page carries the marks by the lab sheet in the record. The instructor's desk never reads them: it marks anew.
+      ...(await marksOf(file)),
       wall: isoWithOffset(systemClock().wallMs()),
     });
   },
@@ -24,3 +29,19 @@ export const writers: Pick<StationOptions, 'writePdf' | 'markFiles'> = {
     }
   },
 };
+
+/** The marks by the sheet's own copy; none where the record cannot be marked, which the page then shows as unmarked. */
+async function marksOf(file: WorksheetFile): Promise<{ readonly marking?: Marking }> {
+  try {
+    const [{ markWorksheet }, { markingInput }, { foldSession }, { foldWorksheet }] = await Promise.all([
+      import('../../core/worksheet/marking.ts'),
+      import('../../core/worksheet/record.ts'),
+      import('../../core/session/fold.ts'),
+      import('../../core/worksheet/fold.ts'),
+    ]);
+    const eventsOf = (stored: readonly StoredEvent[]) => stored.map(({ body }) => eventOf(body));
+    return { marking: markWorksheet(markingInput(foldSession(eventsOf(file.session.events)), foldWorksheet(eventsOf(file.worksheet.events)))) };
+  } catch {
+    return {};
+  }
+}

@@ -3,7 +3,7 @@ import type { SessionSummary } from '../../core/contract/contract.ts';
 import type { Phase, SessionState } from '../../core/session/state.ts';
 import { formatQuantity } from '../../core/units/units.ts';
 import type { View } from './router.svelte.ts';
-import type { Tab } from '../shared/TopBar.svelte';
+import type { Tab } from '../shared/tab.ts';
 
 export const phaseNames: Readonly<Record<Phase, string>> = { prepare: 'Prepare', rest: 'Rest', exercise: 'Exercise', recovery: 'Recovery', worksheet: 'Worksheet' };
 const phases: readonly Phase[] = ['prepare', 'rest', 'exercise', 'recovery', 'worksheet'];

@@ -1,5 +1,5 @@
 /** The places outside a session, as tabs. */
-import type { Tab } from './TopBar.svelte';
+import type { Tab } from './tab.ts';
 
 export function placeTabs(current: 'sessions' | 'marking' | 'formulas'): readonly Tab[] {
   return [

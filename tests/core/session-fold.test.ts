@@ -1,5 +1,5 @@
 /** The fold: readings in their places, amendments, two authors, late stages, stops, strikes. */
-import fc from 'fast-check';
+import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { checkChain } from '../../core/record/chain.ts';
 import { callsAt, slotStatus } from '../../core/session/calls.ts';

@@ -3,7 +3,7 @@
  * person reaches them; what takes minutes at an ergometer is a rehearsal at its fastest.
  */
 import { readFileSync } from 'node:fs';
-import AxeBuilder from '@axe-core/playwright';
+import { AxeBuilder } from '@axe-core/playwright';
 import { expect, test, type Page } from '@playwright/test';
 import { startShell, type RealShell } from './real-shell.ts';
 
