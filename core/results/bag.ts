@@ -6,7 +6,7 @@ import type { UnitCode } from '../units/units.ts';
 import { bagQuantities, type ReadingQuantity } from '../vocabulary.ts';
 
 export interface BagStep {
-  readonly id: 'vapour-pressure' | 'factor' | 've-atps' | 've-stpd' | 've-btps' | 'vi' | 'vo2' | 'vco2' | 'rer';
+  readonly id: 'vapour-pressure' | 'factor' | 've-atps' | 've-stpd' | 've-btps' | 'vi' | 'vo2' | 'vco2' | 'rer' | 'energy' | 'carbohydrate' | 'fat';
   readonly label: string;
   readonly value: number;
   readonly unit: UnitCode;
@@ -25,6 +25,10 @@ export interface BagResult {
   readonly rer?: number;
   /** L/min BTPS. */
   readonly ve?: number;
+  /** kcal/min by the caloric equivalent of the RER; undefined where the RER is no measure of what is burnt. */
+  readonly energy?: number;
+  /** What to know about the numbers: an RER above 1, a temperature below the table. */
+  readonly warnings: readonly string[];
   readonly reason?: string;
 }
 
@@ -53,7 +57,8 @@ function analyse(state: SessionState, place: { readonly stage?: number; readonly
     ['feo2', read.feo2, '%'],
     ['feco2', read.feco2, '%'],
   ] as const;
-  const shared = { ...(place.stage === undefined ? {} : { stage: place.stage }), inputs };
+  const warnings: string[] = [];
+  const shared = { ...(place.stage === undefined ? {} : { stage: place.stage }), inputs, warnings };
   const missing = inputs.filter(([, value]) => value === undefined).map(([name]) => ({ volume: 'bag volume', time: 'collection time', temperature: 'bag temperature', pressure: 'barometric pressure', feo2: 'expired oxygen', feco2: 'expired carbon dioxide' })[name]);
   if (missing.length > 0) return { ...shared, steps: [], reason: `${missing.join(', ')} not written down` };
 
@@ -65,7 +70,10 @@ function analyse(state: SessionState, place: { readonly stage?: number; readonly
     const formula = formulaById(formulaId);
     const done = formula && evaluate(formula, given);
     if (!formula || !done?.ok) reason = done?.ok === false ? done.error.message : `this program has no formula "${formulaId}"`;
-    else steps.push({ id, label, value: done.value, unit: done.unit, working: done.working, source: formula.source.citation });
+    else {
+      steps.push({ id, label, value: done.value, unit: done.unit, working: done.working, source: formula.source.citation });
+      warnings.push(...done.warnings);
+    }
   };
   const room = { pressure: { value: barometric ?? 0 }, temperature: { value: temperature ?? 0 } };
   const air = { feo2: { value: read.feo2 ?? 0, unit: '%' as const }, feco2: { value: read.feco2 ?? 0, unit: '%' as const }, inspired: { value: state.sheet.bag?.inspired ?? 'textbook' } };
@@ -80,6 +88,14 @@ function analyse(state: SessionState, place: { readonly stage?: number; readonly
   work('vo2', 'Oxygen uptake', 'vo2-haldane', expired);
   work('vco2', 'Carbon dioxide output', 'vco2-haldane', expired);
   work('rer', 'RER', 'rer', { vco2: { value: value('vco2') }, vo2: { value: value('vo2') } });
-  if (reason !== undefined) return { ...shared, steps, reason };
-  return { ...shared, steps, vo2: value('vo2'), vco2: value('vco2'), rer: value('rer'), ve: value('ve-btps') };
+  if (reason !== undefined) return { ...shared, warnings: [...new Set(warnings)], steps, reason };
+  const gas = { vo2: value('vo2'), vco2: value('vco2'), rer: value('rer'), ve: value('ve-btps') };
+  const rq = { rq: { value: gas.rer } };
+  work('energy', 'Energy by the caloric equivalent', 'energy-rate-by-rq', { vo2: { value: gas.vo2 }, ...rq });
+  work('carbohydrate', 'Energy from carbohydrate', 'carbohydrate-share', rq);
+  work('fat', 'Energy from fat', 'fat-share', rq);
+  const energy = steps.find((step) => step.id === 'energy')?.value;
+  // Gas exchange stands also where the RER is no measure of what is burnt; what is burnt is then left open.
+  if (reason !== undefined) warnings.push(`Energy is not worked out: ${reason}`);
+  return { ...shared, warnings: [...new Set(warnings)], steps, ...gas, ...(energy === undefined ? {} : { energy }) };
 }

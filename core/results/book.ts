@@ -3,8 +3,10 @@ import type { BookEntry } from '../worksheet/book.ts';
 import type { SessionState } from '../session/state.ts';
 import { recoverySeries, restingValue } from '../recovery/tracker.ts';
 import type { UnitCode } from '../units/units.ts';
-import type { ReadingQuantity } from '../vocabulary.ts';
-import type { Results } from './results.ts';
+import { settingQuantities, type ReadingQuantity } from '../vocabulary.ts';
+import { loadAsSet, putInto, type Measured, type Put } from './book-entries.ts';
+import { bagEntries, submaximalEntries } from './book-tests.ts';
+import type { StageResult } from './stages.ts';
 
 /** Ids of the effort criteria on the worksheet, in the words of the trade. */
 export const effortRowId = { plateau: 'plateau', rer: 'rer', 'heart-rate-within': 'heart-rate', 'heart-rate-percent': 'heart-rate', rpe: 'rpe', lactate: 'lactate' } as const;
@@ -16,11 +18,9 @@ export function categoryId(name: string): string {
   return name.toLowerCase().replace(/[^a-z]+/g, '-');
 }
 
-export function bookOf(state: SessionState, results: Omit<Results, 'book' | 'predictions'>): Map<string, BookEntry> {
+export function bookOf(state: SessionState, results: Measured): Map<string, BookEntry> {
   const book = new Map<string, BookEntry>();
-  const put = (path: string, label: string, value: number | string | undefined, unit: UnitCode, reason: string, extra: { working?: string; source?: string } = {}): void => {
-    book.set(path, value === undefined ? { known: false, label, reason } : { known: true, label, value, unit, ...extra });
-  };
+  const put = putInto(book);
   put('participant.age', 'Age', state.age, 'a', 'the age was not given');
   put('participant.sex', 'Sex used in the equations', state.sex, '1', 'the sex used in the equations was not given');
   put('participant.mass', 'Body mass', state.mass, 'kg', 'the body mass was not given');
@@ -38,7 +38,6 @@ export function bookOf(state: SessionState, results: Omit<Results, 'book' | 'pre
 
   const { peak } = results;
   const needsMaximum = results.symptomLimited ? 'the test was stopped for a symptom' : undefined;
-  put('exercise.time', 'Time from the start of exercise to the stop', needsMaximum ? undefined : results.exerciseMinutes === undefined ? undefined : results.exerciseMinutes * 60, 's', needsMaximum ?? 'the test was not stopped');
   put('peak.vo2', `Highest oxygen uptake`, peak.vo2?.value, 'L/min', 'oxygen uptake was not taken');
   put('peak.vo2-rel', 'Highest oxygen uptake per kilogram', peak.vo2Relative, 'mL/kg/min', peak.vo2 === undefined ? 'oxygen uptake was not taken' : 'the body mass was not given');
   put('peak.mets', 'Highest oxygen uptake in METs', peak.mets, '[MET]', peak.vo2 === undefined ? 'oxygen uptake was not taken' : 'the body mass was not given');
@@ -59,16 +58,19 @@ export function bookOf(state: SessionState, results: Omit<Results, 'book' | 'pre
 
   for (const row of results.stages) {
     const name = `Stage ${row.stage.number}`;
-    const stage = (path: string, label: string, value: number | string | undefined, unit: UnitCode, reason: string, extra: { working?: string; source?: string } = {}): void => put(`stage.${row.stage.number}.${path}`, `${name}, ${label}`, value, unit, reason, extra);
+    const stage: Put = (path, label, value, unit, reason, extra) => put(`stage.${row.stage.number}.${path}`, `${name}, ${label}`, value, unit, reason, extra);
     stage('completed', 'completed', row.stage.completed ? 'yes' : undefined, '1', 'the stage was not finished');
     stage('speed', 'speed', row.speed, 'm/min', 'the ergometer has no speed');
     stage('grade', 'grade', row.grade, '%', 'the ergometer has no grade');
-    stage('load', 'load', row.load, 'W', 'the ergometer has no load');
+    setting(row, stage);
     stage('gait', 'gait', row.predicted?.gait, '1', 'no gait is known');
     stage('gait-recorded', 'gait as recorded', row.stage.gait, '1', 'the gait was not recorded');
     stage('vo2', 'oxygen uptake', row.vo2, 'L/min', 'oxygen uptake was not taken');
     stage('vo2-rel', 'oxygen uptake per kilogram', row.vo2Relative, 'mL/kg/min', 'oxygen uptake or the body mass is not known');
+    stage('vco2', 'carbon dioxide output', row.vco2, 'L/min', 'carbon dioxide output was not taken');
+    stage('ve', 'ventilation', row.ve, 'L/min', 'ventilation was not taken');
     stage('heart-rate', 'heart rate', row.heartRate, '/min', 'heart rate was not taken');
+    stage('steady-heart-rate', 'mean heart rate of the last two minutes', row.steadyHeartRate ?? row.lastTwoMinutes, '/min', 'the heart rates of the last two minutes were not both taken');
     stage('systolic', 'systolic pressure', row.systolic, 'mm[Hg]', 'blood pressure was not taken');
     stage('diastolic', 'diastolic pressure', row.diastolic, 'mm[Hg]', 'blood pressure was not taken');
     stage('rpe', 'RPE', row.rpe, '{score}', 'RPE was not taken');
@@ -89,54 +91,17 @@ export function bookOf(state: SessionState, results: Omit<Results, 'book' | 'pre
     put(`effort.${effortRowId[criterion.criterion.kind]}`, criterion.label, outcomeWord[criterion.outcome], '1', criterion.reason ?? '', { working: criterion.value === undefined ? (criterion.reason ?? '') : `${criterion.value}; the cut is ${criterion.cut}` });
   }
   put('effort.conclusion', 'What the highest uptake is called', results.effort && !results.symptomLimited ? (results.effort.conclusion.met ? 'max' : 'peak') : undefined, '1', needsMaximum ?? 'there was no exercise');
-  for (const { id, result } of results.norms) {
-    const reason = result.ok ? 'the table does not tell the category there' : result.error.message;
-    put(`category.${id}`, `Fitness category, ${id}`, needsMaximum === undefined && result.ok && result.category !== undefined ? categoryId(result.category) : undefined, '1', needsMaximum ?? reason, result.ok ? { source: result.source.citation } : {});
-    put(`percentile.${id}`, `Percentile, ${id}`, result.ok ? (typeof result.percentile === 'number' ? result.percentile : result.percentile) : undefined, '%', reason);
-  }
-  const first = results.norms[0];
-  const category = first && book.get(`category.${first.id}`);
-  book.set('category', category ?? { known: false, label: 'Fitness category', reason: 'the lab sheet names no table of norms' });
-  if (results.prescription) {
-    const { prescription } = results;
-    put('prescription.heart-rate', 'Target heart rate', prescription.heartRate, '/min', prescription.reason ?? '', { ...(prescription.working === undefined ? {} : { working: prescription.working }), ...(prescription.source === undefined ? {} : { source: prescription.source }) });
-    put('prescription.maximal-heart-rate', `Maximal heart rate for the prescription, ${prescription.maximalFrom ?? 'not known'}`, prescription.maximal, '/min', prescription.reason ?? '');
-  }
+  put('prescription.maximal-heart-rate', `Maximal heart rate for the prescription, ${results.maximum.from ?? 'not known'}`, results.maximum.value, '/min', results.maximum.reason ?? '');
   submaximalEntries(state, results, put);
+  bagEntries(state, results, put);
   return book;
 }
 
-type Put = (path: string, label: string, value: number | string | undefined, unit: UnitCode, reason: string, extra?: { working?: string; source?: string }) => void;
-
-/** Values of submaximal, step, field and bag sheets. */
-function submaximalEntries(state: SessionState, results: Omit<Results, 'book' | 'predictions'>, put: Put): void {
-  const last = results.stages.findLast((row) => row.stage.completed) ?? results.stages.at(-1);
-  const none = 'no stage was run';
-  put('last.load', 'Load of the last finished stage', last?.load, 'W', last ? 'the ergometer has no load' : none);
-  put('last.heart-rate', 'Steady heart rate of the last finished stage', last?.steadyHeartRate ?? last?.heartRate, '/min', last ? 'heart rate was not taken' : none);
-  put('last.vo2', 'Oxygen uptake of the last finished stage', last?.vo2, 'L/min', last ? 'oxygen uptake was not taken' : none);
-  put('last.predicted-vo2-rel', 'Predicted oxygen uptake of the last finished stage', last?.predicted?.relative, 'mL/kg/min', last?.why ?? none);
-  const stopPulse = state.slots.get(`exercise/s${state.stages.at(-1)?.number ?? 1}/stop/heart-rate`)?.current?.value ?? last?.heartRate;
-  put('stop.heart-rate', 'Heart rate at the stop', stopPulse, '/min', 'heart rate was not taken at the stop');
-  const count = recoverySeries(state, 'pulse-count')[0]?.value;
-  const seconds = state.sheet['pulse-count']?.seconds;
-  put('recovery.pulse-count', 'Pulse count after the stop', count, '1', 'the pulse was not counted');
-  put('recovery.counted-heart-rate', 'Heart rate from the count', count === undefined || seconds === undefined ? undefined : (count * 60) / seconds, '/min', 'the pulse was not counted');
-  if (state.sheet.results.line) {
-    const { line } = results;
-    const why = line?.reason ?? 'there is no line';
-    put('line.first-heart-rate', 'Heart rate, first stage of the line', line?.first?.heartRate, '/min', why);
-    put('line.first-vo2', 'Oxygen uptake, first stage of the line', line?.first?.uptake, 'mL/kg/min', why);
-    put('line.second-heart-rate', 'Heart rate, second stage of the line', line?.second?.heartRate, '/min', why);
-    put('line.second-vo2', 'Oxygen uptake, second stage of the line', line?.second?.uptake, 'mL/kg/min', why);
-    put('line.slope', 'Slope of uptake on heart rate', line?.slope, '1', why);
-    put('line.intercept', 'Intercept of the line', line?.intercept, 'mL/kg/min', why);
-    put('line.vo2max', 'Uptake at the predicted maximal heart rate', line?.vo2max, 'mL/kg/min', why);
-  }
-  for (const bag of results.bags) {
-    const path = bag.stage === undefined ? 'rest.bag' : `stage.${bag.stage}.bag`;
-    for (const step of bag.steps) put(`${path}.${step.id}`, step.label, step.value, step.unit, '', { working: step.working, source: step.source });
-    if (bag.reason !== undefined) for (const id of ['ve-stpd', 'vi', 'vo2', 'vco2', 'rer']) put(`${path}.${id}`, id, undefined, '1', bag.reason);
-    for (const [name, value, unit] of bag.inputs) put(`${path}.${name}`, name, value, unit, `${name} was not taken`);
+/** Settings of a stage, as really set. */
+function setting(row: StageResult, stage: Put): void {
+  const load = loadAsSet(row);
+  stage('load', 'load', load?.value, load?.unit ?? 'W', 'the ergometer has no load');
+  for (const [name, label] of [['cadence', 'cadence'], ['step-rate', 'step cycles'], ['step-height', 'step height']] as const) {
+    stage(name, label, row.stage.actual[name]?.value, settingQuantities[name].unit, `no ${label} is set here`);
   }
 }

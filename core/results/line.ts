@@ -27,6 +27,8 @@ export interface LineResult {
   readonly intercept?: number;
   readonly maximalHeartRate?: number;
   readonly vo2max?: number;
+  /** How far `vo2max` moves when the maximal heart rate is 10 /min off, as it easily is: ten times the slope, mL/kg/min. */
+  readonly perTenBeats?: number;
   readonly working?: string;
   readonly reason?: string;
   readonly source: string;
@@ -61,7 +63,7 @@ export function lineOf(state: SessionState, stages: readonly StageResult[], hrMa
   if (!pair) return { line: { ...shared, reason: 'fewer than two consecutive steady stages lie in the range of the line' } };
   const [first, second] = pair;
   const slope = (second.uptake - first.uptake) / (second.heartRate - first.heartRate);
-  const drawn = { ...shared, first, second, slope, intercept: first.uptake - slope * first.heartRate };
+  const drawn = { ...shared, first, second, slope, intercept: first.uptake - slope * first.heartRate, perTenBeats: 10 * slope };
   if (maximum === undefined) return { line: { ...drawn, reason: hrMax?.known === false ? hrMax.reason : 'no maximal heart rate is predicted' } };
   const formula = formulaById('vo2max-multistage');
   const done = formula && evaluate(formula, { vo2First: { value: first.uptake }, heartRateFirst: { value: first.heartRate }, vo2Second: { value: second.uptake }, heartRateSecond: { value: second.heartRate }, maximalHeartRate: { value: maximum } });

@@ -81,12 +81,15 @@ function highestRatio(state: SessionState, stages: readonly StageResult[]): Peak
   return best;
 }
 
+/** An unfinished stage says something about a plateau only when it ran for so long: before, its mean overlaps the one before it. */
+const LONG_ENOUGH = 60_000;
+
 /**
- * The rise into the last stage that has an oxygen uptake, finished or not: a plateau is a rise of less than the set's cut
+ * The rise into the last stage that has an oxygen uptake and ran for a minute or to its end: a plateau is a rise of less than the set's cut
  * although the work was raised. Undefined where two stages that follow each other do not have a value.
  */
 function lastRise(stages: readonly StageResult[], mass: number | undefined): PeakResult['lastRise'] {
-  const [before, last] = stages.filter((row) => row.vo2 !== undefined).slice(-2);
+  const [before, last] = stages.filter((row) => row.vo2 !== undefined && (row.stage.completed || (row.stage.ended ?? row.stage.ends) - row.stage.changed >= LONG_ENOUGH)).slice(-2);
   if (before?.vo2 === undefined || last?.vo2 === undefined || last.stage.number !== before.stage.number + 1) return undefined;
   const value = last.vo2 - before.vo2;
   return { value, ...(mass === undefined ? {} : { relative: (value * 1000) / mass }), fromStage: before.stage.number, toStage: last.stage.number };

@@ -1,9 +1,11 @@
 /** What a lab sheet works out by formulas that it names, from values of the book. */
 import { evaluate, type GivenValue } from '../formulas/evaluate.ts';
 import { formulaById } from '../formulas/registry.ts';
+import { readReference } from '../sheet/references.ts';
 import type { LabSheet } from '../sheet/schema.ts';
 import { convertOxygenUptake, dimensionOf, isOxygenUptakeUnit, type UnitCode } from '../units/units.ts';
 import { lookUp, massOf, type Book, type BookEntry } from '../worksheet/book.ts';
+import { shifted } from '../worksheet/shift.ts';
 import type { EquationResult } from './equations.ts';
 
 type Asked = LabSheet['results']['predictions'][number];
@@ -15,14 +17,14 @@ export function predictionOf(asked: Asked, book: Book, measured: number | undefi
   if (!formula) return { known: false, ...shared, reason: 'this program has no such formula' };
   const given: Record<string, GivenValue> = {};
   for (const [name, reference] of Object.entries(asked.with)) {
-    const word = String(reference).trim();
-    if (!/^[a-z][a-z-]*\./.test(word)) {
-      given[name] = { value: typeof reference === 'number' ? reference : word };
+    const read = readReference(reference);
+    if (read.kind === 'constant' || read.kind === 'answer') {
+      given[name] = { value: typeof reference === 'number' ? reference : String(reference).trim() };
       continue;
     }
-    const entry = lookUp(book, word);
+    const entry = lookUp(book, read.kind === 'unknown' ? read.text : read.name);
     if (!entry.known) return { known: false, ...shared, reason: entry.reason };
-    given[name] = typeof entry.value === 'number' ? inWanted(entry.value, entry.unit, formula.inputs[name]?.unit, massOf(book)) : { value: entry.value };
+    given[name] = typeof entry.value === 'number' ? inWanted(shifted(entry.value, entry.unit, read.shift), entry.unit, formula.inputs[name]?.unit, massOf(book)) : { value: entry.value };
   }
   const done = evaluate(formula, given);
   if (!done.ok) return { known: false, ...shared, reason: done.error.message };

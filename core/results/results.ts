@@ -3,20 +3,26 @@
  * Every number names its method; what cannot be worked out is there too, with its reason.
  */
 import { effortSetById, judgeEffort, type EffortResult, type EffortSet } from '../formulas/effort.ts';
-import { evaluate } from '../formulas/evaluate.ts';
 import { formulaById } from '../formulas/registry.ts';
-import { percentileOf, type PercentileResult } from '../norms/norms.ts';
-import { postureAt, recoverySeries, restingValue } from '../recovery/tracker.ts';
+import { postureAt, recoverySeries } from '../recovery/tracker.ts';
 import type { SessionState } from '../session/state.ts';
 import type { Posture } from '../vocabulary.ts';
 import { bookOf } from './book.ts';
+import { laterEntries } from './book-later.ts';
 import type { Book } from '../worksheet/book.ts';
+import { efficienciesOf, type Efficiencies } from './efficiency.ts';
 import { equationResult, type EquationResult } from './equations.ts';
 import { peakOf, type PeakResult } from './peak.ts';
 import { bagResults, type BagResult } from './bag.ts';
 import { lineOf, type LineResult } from './line.ts';
+import { maximalUptakeOf, normsOf, type MaximalUptake, type NormResult } from './maximum.ts';
 import { predictionEntries, predictionOf } from './predictions.ts';
+import { prescriptionMaximum, prescriptionOf, type Prescription } from './prescription.ts';
+import { stageSlopes, type StageSlope } from './slopes.ts';
 import { stageResults, type StageResult } from './stages.ts';
+
+export type { NormResult } from './maximum.ts';
+export type { Prescription } from './prescription.ts';
 
 export interface HeartRateRecovery {
   readonly minute: 1 | 2;
@@ -26,24 +32,6 @@ export interface HeartRateRecovery {
   readonly posture?: Posture;
   /** The posture was not written down but taken from the sheet's plan. */
   readonly postureAssumed: boolean;
-}
-
-export interface Prescription {
-  readonly fraction: number;
-  /** Target heart rate by heart-rate reserve, /min. */
-  readonly heartRate?: number;
-  readonly maximal?: number;
-  /** Measured where the effort set was met, otherwise predicted. */
-  readonly maximalFrom?: 'measured' | 'predicted';
-  readonly resting?: number;
-  readonly working?: string;
-  readonly source?: string;
-  readonly reason?: string;
-}
-
-export interface NormResult {
-  readonly id: string;
-  readonly result: PercentileResult;
 }
 
 export interface Results {
@@ -58,6 +46,8 @@ export interface Results {
   readonly uptake: readonly EquationResult[];
   readonly effort?: EffortResult;
   readonly recovery: readonly HeartRateRecovery[];
+  /** What the sheet takes as the participant's maximal uptake; norms and prescription rest on it. */
+  readonly maximal: MaximalUptake;
   readonly norms: readonly NormResult[];
   /** Undefined where the sheet asks for none. */
   readonly prescription?: Prescription;
@@ -65,6 +55,10 @@ export interface Results {
   readonly line?: LineResult;
   /** Bag analyses, stage by stage, with every step. */
   readonly bags: readonly BagResult[];
+  /** Work against energy, where bags were collected at loads. */
+  readonly efficiencies?: Efficiencies;
+  /** Lines through the finished stages that have a load. */
+  readonly slopes: readonly StageSlope[];
   /** What the sheet works out by formulas of its own choice. */
   readonly predictions: readonly EquationResult[];
   /** The test was stopped for a symptom: the peak is symptom-limited and no maximum is claimed. */
@@ -85,8 +79,9 @@ export function resultsOf(state: SessionState): Results {
   const hrMax = state.sheet.results['hr-max'].map((id) => equationResult(state, id, peak.heartRate === undefined ? {} : { measured: peak.heartRate.value }));
   const effort = effortOf(state, peak);
   const uptake = uptakeOf(state, { symptomLimited, ...(exerciseMinutes === undefined ? {} : { minutes: exerciseMinutes }), ...(measured === undefined ? {} : { measured }) });
-  const norms = state.sheet.results.norms.map((id): NormResult => ({ id, result: normOf(state, id, measured) }));
-  const partial = {
+  const maximum = prescriptionMaximum(peak, effort, hrMax[0], symptomLimited);
+  const efficiencies = efficienciesOf(stages, bags);
+  const worked = {
     ...(exerciseMinutes === undefined ? {} : { exerciseMinutes }),
     stages,
     peak,
@@ -95,17 +90,23 @@ export function resultsOf(state: SessionState): Results {
     uptake,
     ...(effort === undefined ? {} : { effort }),
     recovery: ([1, 2] as const).map((minute) => recoveryOf(state, peak, minute)),
-    norms,
-    ...(state.sheet.results.prescription === undefined ? {} : { prescription: prescriptionOf(state, state.sheet.results.prescription.fraction, { peak, hrMax, symptomLimited, ...(effort === undefined ? {} : { effort }) }) }),
     ...lineOf(state, stages, hrMax[0]),
     bags,
+    ...(efficiencies === undefined ? {} : { efficiencies }),
+    slopes: stageSlopes(stages),
     symptomLimited,
     warnings: warningsOf(state, stages, symptomLimited),
   };
-  const book = bookOf(state, partial);
-  // Predictions may use anything in the book, and questions may use the predictions.
+  // Predictions may use anything measured; norms and prescription may use a prediction; questions may use all of them.
+  const book = bookOf(state, { ...worked, maximum });
   const predictions = state.sheet.results.predictions.map((asked) => predictionOf(asked, book, measured));
-  return { ...partial, predictions, book: new Map([...book, ...predictionEntries(predictions)]) };
+  for (const [path, entry] of predictionEntries(predictions)) book.set(path, entry);
+  const maximal = maximalUptakeOf(state, book);
+  const norms = normsOf(state, maximal);
+  const prescription = prescriptionOf(state, { maximum, uptake: maximal, stages, symptomLimited });
+  const later = { maximal, norms, ...(prescription === undefined ? {} : { prescription }) };
+  laterEntries(state, book, { ...later, symptomLimited });
+  return { ...worked, ...later, predictions, book };
 }
 
 /** The sheet's effort set, with the sheet's own formula for predicted maximal heart rate put in where the set only says "age-predicted". */
@@ -148,12 +149,6 @@ function uptakeOf(state: SessionState, options: { readonly minutes?: number; rea
   return [...timed, ...reference.map((id) => equationResult(state, id, set))];
 }
 
-function normOf(state: SessionState, id: string, measured: number | undefined): PercentileResult {
-  if (measured === undefined) return { ok: false, error: { code: 'not-a-value', message: 'Oxygen uptake per kilogram is not known for this test.' } };
-  const { mode } = state.sheet;
-  return percentileOf({ table: id, sex: state.sex, ageYears: state.age, vo2: measured, ...(mode === 'treadmill' || mode === 'cycle' ? { testMode: mode } : {}) });
-}
-
 function recoveryOf(state: SessionState, peak: PeakResult, minute: 1 | 2): HeartRateRecovery {
   const posture = postureAt(state, minute * 60_000);
   const shared = { minute, ...(posture === undefined ? {} : { posture: posture.posture }), postureAssumed: posture !== undefined && !posture.recorded };
@@ -161,27 +156,6 @@ function recoveryOf(state: SessionState, peak: PeakResult, minute: 1 | 2): Heart
   if (peak.heartRate === undefined) return { ...shared, reason: 'no heart rate was taken in exercise' };
   if (reading === undefined) return { ...shared, reason: `heart rate at ${minute} min of recovery was not taken` };
   return { ...shared, value: peak.heartRate.value - reading.value };
-}
-
-interface ForPrescription {
-  readonly peak: PeakResult;
-  readonly effort?: EffortResult;
-  readonly hrMax: readonly EquationResult[];
-  readonly symptomLimited: boolean;
-}
-
-function prescriptionOf(state: SessionState, fraction: number, { peak, effort, hrMax, symptomLimited }: ForPrescription): Prescription {
-  const resting = restingValue(state, 'heart-rate');
-  const predicted = hrMax[0];
-  const isMeasured = effort?.conclusion.met === true && !symptomLimited && peak.heartRate !== undefined;
-  const maximal = isMeasured ? peak.heartRate?.value : predicted?.known ? predicted.value : undefined;
-  if (resting === undefined) return { fraction, reason: 'the resting heart rate was not taken' };
-  if (maximal === undefined) return { fraction, resting, reason: predicted?.known === false ? predicted.reason : 'no maximal heart rate is known' };
-  const formula = formulaById('hr-reserve-target');
-  const done = formula && evaluate(formula, { fraction: { value: fraction }, maximalHeartRate: { value: maximal }, restingHeartRate: { value: resting } });
-  const maximalFrom = isMeasured ? ('measured' as const) : ('predicted' as const);
-  if (!formula || !done?.ok) return { fraction, resting, maximal, maximalFrom, reason: done?.ok === false ? done.error.message : 'the formula is missing' };
-  return { fraction, heartRate: done.value, maximal, maximalFrom, resting, working: done.working, source: formula.source.citation };
 }
 
 function warningsOf(state: SessionState, stages: readonly StageResult[], symptomLimited: boolean): readonly string[] {

@@ -3,6 +3,7 @@ import { evaluate, type GivenValue } from '../formulas/evaluate.ts';
 import { formulaById } from '../formulas/registry.ts';
 import { convert } from '../units/units.ts';
 import type { BagResult } from './bag.ts';
+import { stageLength } from '../session/schedule.ts';
 import type { SessionState, Settings, SlotState, StageState } from '../session/state.ts';
 import { settingQuantities, type Gait, type ReadingQuantity, type SettingQuantity } from '../vocabulary.ts';
 
@@ -40,6 +41,8 @@ export interface StageResult {
   readonly heartRate?: number;
   /** Mean of the last two minutes, where the sheet asks for a steady heart rate. */
   readonly steadyHeartRate?: number;
+  /** The same on other sheets, where the heart rates of the last two minutes are both there. */
+  readonly lastTwoMinutes?: number;
   readonly systolic?: number;
   readonly diastolic?: number;
   readonly rpe?: number;
@@ -128,6 +131,7 @@ function stageResult(state: SessionState, stage: StageState, bag: BagResult | un
   const warnings: string[] = [];
   if (stage.handrail) warnings.push('A hand was on the rail: the equations over-predict, and the comparison is spoilt.');
   if (stage.assumed) warnings.push('The change of this stage was not recorded; it is taken to be on plan.');
+  if (stage.completed && stage.steady !== undefined && stage.steady.state !== 'steady') warnings.push('The heart rate was not steady.');
   if (stage.differsFromPlan) warnings.push('The setting was not the planned one; the comparison uses what was really set.');
 
   const { predicted, other, why: noEquation, notes } = prediction(state, stage, speed);
@@ -137,7 +141,7 @@ function stageResult(state: SessionState, stage: StageState, bag: BagResult | un
   else if (vo2 === undefined && why === undefined) why = 'oxygen uptake was not taken';
   else if (state.mass === undefined && why === undefined) why = 'the body mass is not on the sheet';
   const difference = stage.completed && vo2 !== undefined && predicted?.absolute !== undefined ? vo2 - predicted.absolute : undefined;
-  const optional = { speed, grade, load: stage.actual.load?.value, vo2, vo2Relative: vo2 !== undefined && state.mass !== undefined ? (vo2 * 1000) / state.mass : undefined, vco2: value('vco2') ?? bag?.vco2, rer, ve: value('ve') ?? bag?.ve, steadyHeartRate: stage.steady?.mean, heartRate: value('heart-rate') ?? lastMinute(state, stage), systolic: value('systolic'), diastolic: value('diastolic'), rpe: value('rpe'), predicted, other, difference, percent: difference === undefined || predicted?.absolute === undefined ? undefined : (100 * difference) / predicted.absolute, why };
+  const optional = { speed, grade, load: stage.actual.load?.value, vo2, vo2Relative: vo2 !== undefined && state.mass !== undefined ? (vo2 * 1000) / state.mass : undefined, vco2: value('vco2') ?? bag?.vco2 ?? (vo2 !== undefined && rer !== undefined ? vo2 * rer : undefined), rer, ve: value('ve') ?? bag?.ve, steadyHeartRate: stage.steady?.mean, lastTwoMinutes: stage.steady ? undefined : lastTwoMinutes(state, stage), heartRate: value('heart-rate') ?? lastMinute(state, stage), systolic: value('systolic'), diastolic: value('diastolic'), rpe: value('rpe'), predicted, other, difference, percent: difference === undefined || predicted?.absolute === undefined ? undefined : (100 * difference) / predicted.absolute, why };
   return { stage, compared: difference !== undefined, ...defined(optional), warnings: [...warnings, ...(predicted?.warnings ?? [])] };
 }
 
@@ -173,6 +177,13 @@ function prediction(state: SessionState, stage: StageState, speed: number | unde
     notes.push(`Gait was recorded as ${stage.gait}; at this speed the ${name} equation is the published choice.`);
   }
   return { ...(found === undefined ? {} : { predicted: found }), ...(other === undefined ? {} : { other }), ...(why === undefined ? {} : { why }), notes };
+}
+
+/** Mean of the heart rates of a finished stage's last two minutes. */
+function lastTwoMinutes(state: SessionState, stage: StageState): number | undefined {
+  const last = Math.round(stageLength(state.sheet) / 60_000);
+  const [first, second] = [last - 1, last].map((minute) => state.slots.get(`exercise/s${stage.number}/m${minute}/heart-rate`)?.current?.value);
+  return first === undefined || second === undefined ? undefined : (first + second) / 2;
 }
 
 /** Heart rate is read each minute: the stage's own is its last. */

@@ -8,11 +8,12 @@ import { formulaById } from '../formulas/registry.ts';
 import { BETWEEN_WALK_AND_RUN } from '../results/stages.ts';
 import { convert, dimensionOf, isOxygenUptakeUnit, isUnitCode, parseQuantity, unitFromText, units, type UnitCode } from '../units/units.ts';
 import type { AnswerRoute, LabSheet, Question } from '../sheet/schema.ts';
-import { readReference, type Reference, type Shift } from '../sheet/references.ts';
+import { readReference, type Reference } from '../sheet/references.ts';
 import { inUnit, plainReadings, readAnswer } from './answer.ts';
 import { knownNumber, lookUp, massOf, type Book } from './book.ts';
 import { standingAnswer, type WorksheetState } from './fold.ts';
 import { completedStages, rowNamed, type QuestionRow } from './rows.ts';
+import { shifted } from './shift.ts';
 import { turned } from './solved-form.ts';
 import { parseTolerance, widthOf } from './tolerance.ts';
 
@@ -230,13 +231,6 @@ function rowOf(reference: AnswerReference, question: NumericQuestion, row: Quest
   const named = rowNamed(reference.row);
   const stage = question.rows === 'completed-stages' ? named.stage : undefined;
   return stage !== undefined && !completedStages(input.book).includes(stage) ? `stage ${stage} was not finished` : named;
-}
-
-/** A value with the amount that the sheet adds or takes off. The loader has checked the amount. */
-export function shifted(value: number, unit: UnitCode, shift: Shift | undefined): number {
-  if (shift === undefined) return value;
-  const parsed = parseQuantity(shift.text, { defaultUnit: unit, decimalMark: shift.text.includes(',') ? ',' : '.' });
-  return parsed.ok ? value + shift.sign * convert(parsed.value, parsed.unit, unit) : Number.NaN;
 }
 
 function findQuestion(sheet: LabSheet, id: string): NumericQuestion | undefined {
