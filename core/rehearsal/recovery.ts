@@ -41,6 +41,7 @@ const REASONS: Readonly<Record<StopWhy, { readonly words: RegExp; readonly sympt
   asked: { words: /ask|request|wish/i, symptom: false },
   faint: { words: /light.?head|faint|dizz/i, symptom: true },
   end: { words: /end of|complet|planned/i, symptom: false },
+  covered: { words: /cover|complet|finish/i, symptom: false },
   cap: { words: /heart.rate|cap\b|end.?point|instructor/i, symptom: false },
   'pressure-fell': { words: /pressure fell|pressure fall/i, symptom: true },
   'pressure-high': { words: /pressure above|above the limit/i, symptom: true },

@@ -1,10 +1,11 @@
 /** When and why a simulated test ends if nobody ends it sooner. */
 import type { SessionState } from '../session/state.ts';
 import { alertsOf, type Alert } from '../session/alerts.ts';
+import { distanceOf } from '../sheet/stage-plan.ts';
 import type { Cast } from './pair.ts';
 import type { Body } from './physiology.ts';
 
-export type StopWhy = 'fatigue' | 'asked' | 'faint' | 'end' | 'cap' | 'pressure-fell' | 'pressure-high';
+export type StopWhy = 'fatigue' | 'asked' | 'faint' | 'end' | 'covered' | 'cap' | 'pressure-fell' | 'pressure-high';
 
 /** Calls of the instructor at which the simulated instructor ends the test; a heart rate that does not rise is only looked at. */
 const ENDS: Partial<Record<Alert['id'], StopWhy>> = { 'heart-rate-cap': 'cap', 'pressure-falling': 'pressure-fell', 'pressure-high': 'pressure-high' };
@@ -27,6 +28,7 @@ export function stopPlan(state: SessionState, cast: Cast, body: Body): { readonl
   const candidates = [
     { at: body.exhausted, why: 'fatigue' as const },
     { at: end, why: 'end' as const },
+    { at: coveredAt(state, cast), why: 'covered' as const },
     ...calledOff(state),
     ...(behaviour === 'early' ? [{ at: body.turns + 3_000, why: 'asked' as const }] : []),
     ...(behaviour === 'faint' && cast.participant.faints === 'exercise' ? [{ at: body.turns + 4_000, why: 'faint' as const }] : []),
@@ -34,6 +36,15 @@ export function stopPlan(state: SessionState, cast: Cast, body: Body): { readonl
   const first = candidates.reduce((a, b) => (b.at < a.at ? b : a));
   const back = state.stopsTakenBack.at(-1)?.taken;
   return { why: first.why, at: Math.round(back === undefined ? first.at : Math.max(first.at, back + AFTER_TAKEN_BACK)) };
+}
+
+/** A brisk walk on a track lies a little below the speed at which the person would run. Made for this program. */
+const BRISK = 0.97;
+
+/** When the distance of a field test is covered; Infinity where the sheet has none. */
+function coveredAt(state: SessionState, { participant }: Cast): number {
+  const metres = distanceOf(state.sheet);
+  return metres === undefined || state.starts.exercise === undefined ? Infinity : state.starts.exercise + (metres / (BRISK * participant.runsFrom)) * 60_000;
 }
 
 /** After this the pair goes on without the heart rate that should have decided. */

@@ -1,8 +1,7 @@
 /** Entries of the book that submaximal, step, field and bag sheets ask for. */
 import { recoverySeries } from '../recovery/tracker.ts';
 import type { SessionState } from '../session/state.ts';
-import type { LabSheet } from '../sheet/schema.ts';
-import { convert, parseQuantity } from '../units/units.ts';
+import { distanceOf } from '../sheet/stage-plan.ts';
 import { settingQuantities } from '../vocabulary.ts';
 import { loadAsSet, type Measured, type Put } from './book-entries.ts';
 import { LEAST_STAGES } from './slopes.ts';
@@ -71,13 +70,6 @@ function fieldEntries(state: SessionState, results: Measured, put: Put): void {
   put('exercise.time', 'Time from the start of exercise to the stop', minutes === undefined ? undefined : minutes * 60, 's', reason ?? '');
   put('exercise.distance', 'Distance', metres, 'm', 'this test has no distance');
   put('exercise.speed', 'Mean speed', minutes === undefined || metres === undefined ? undefined : metres / minutes, 'm/min', metres === undefined ? 'this test has no distance' : (reason ?? ''));
-}
-
-/** The distance of a field test in metres. The loader has checked it. */
-export function distanceOf(sheet: LabSheet): number | undefined {
-  if (sheet.distance === undefined) return undefined;
-  const parsed = parseQuantity(String(sheet.distance), { defaultUnit: 'm' });
-  return parsed.ok ? convert(parsed.value, parsed.unit, 'm') : undefined;
 }
 
 /** The stop was given the sheet's reason for a distance that was covered (with a remark in brackets or not). */

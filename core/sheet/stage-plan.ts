@@ -1,4 +1,5 @@
 /** What a sheet's list of stages and its branch say together: how many stages there can be, and which are planned for whom. */
+import { convert, parseQuantity } from '../units/units.ts';
 import type { Sex } from '../vocabulary.ts';
 import type { LabSheet, StageSettings } from './schema.ts';
 
@@ -29,4 +30,11 @@ export function amountFor(amount: StageSettings[keyof StageSettings], sex: Sex |
 export function settingsHangOnSex(sheet: LabSheet): boolean {
   const all = [...sheet.stages.list, ...(sheet.stages.branch?.bands.flatMap((band) => band.then) ?? [])];
   return all.some((settings) => Object.values(settings).some((amount) => typeof amount === 'object'));
+}
+
+/** The distance of a field test in metres. The loader has checked it. */
+export function distanceOf(sheet: LabSheet): number | undefined {
+  if (sheet.distance === undefined) return undefined;
+  const parsed = parseQuantity(String(sheet.distance), { defaultUnit: 'm' });
+  return parsed.ok ? convert(parsed.value, parsed.unit, 'm') : undefined;
 }

@@ -120,7 +120,7 @@ export class Live {
 
   readonly speedUnit = $derived.by((): SpeedUnit => {
     if (this.#speedUnit === 'km/h' || this.#speedUnit === '[mi_i]/h') return this.#speedUnit;
-    return plannedSpeedUnit(plannedSettings(this.state?.sheet.stages.list[0]));
+    return plannedSpeedUnit(plannedSettings(this.state?.sheet.stages.list[0], this.state?.sex));
   });
   readonly words = (settings: Settings): string => settingsWords(settings, this.speedUnit);
 
@@ -309,11 +309,11 @@ export class Live {
     const { state } = this;
     const last = state?.stages.at(-1);
     if (!state || !last) return;
-    if (last.number >= state.sheet.stages.list.length) return this.tell(`Stage ${last.number} is the last of this lab sheet.`, 'refused');
+    if (!state.next) return this.tell(`Stage ${last.number} is the last of this lab sheet.`, 'refused');
     if (performance.now() - this.#changeMarked < TWICE) return;
     this.#changeMarked = performance.now();
     const stage = last.number + 1;
-    const planned = plannedSettings(state.sheet.stages.list[stage - 1]);
+    const planned = state.next.settings ?? {};
     void this.send([{ kind: 'stage-changed', data: { stage } }], `stage ${stage} set`, (taken) => `Stage ${stage} set at ${formatClock(taken - (state.starts.exercise ?? 0))}: ${this.words(planned)}. Set differently? Type for example set ${this.words(planned).replaceAll(',', '')}`);
   }
 

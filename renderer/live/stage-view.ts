@@ -4,6 +4,7 @@ import { nextStage, SET_OPENS_BEFORE } from '../../core/session/calls.ts';
 import { stageLength } from '../../core/session/schedule.ts';
 import { plannedSettings } from '../../core/session/stages.ts';
 import type { SessionState } from '../../core/session/state.ts';
+import { mostStages } from '../../core/sheet/stage-plan.ts';
 import { figuresOf, settingsWords, type Figure, type SpeedUnit } from './settings-text.ts';
 
 export interface StageView {
@@ -41,7 +42,7 @@ export function stageView(state: SessionState, now: number, speedUnit: SpeedUnit
   const next = nextStage(state);
   return {
     number: stage.number,
-    of: state.sheet.stages.list.length,
+    of: mostStages(state.sheet),
     from: formatClock(Math.max(0, begins - start)),
     to: formatClock(stage.ends - start),
     figures: figuresOf(stage.actual, speedUnit),
@@ -74,7 +75,7 @@ export interface PlannedStage {
 /** The whole plan, for the wait before the start. */
 export function planOf(state: SessionState, speedUnit: SpeedUnit): readonly PlannedStage[] {
   return state.sheet.stages.list.map((settings, index) => {
-    const planned = plannedSettings(settings);
+    const planned = plannedSettings(settings, state.sex);
     return { number: index + 1, from: formatClock(index * stageLength(state.sheet)), words: settingsWords(planned, speedUnit), figures: figuresOf(planned, speedUnit) };
   });
 }

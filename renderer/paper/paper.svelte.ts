@@ -5,7 +5,8 @@ import { readEntry, type EntryReading } from '../../core/session/entry-line.ts';
 import { columnsOf, settingsText, sheetRows, type Cell, type Column, type SheetRow } from '../../core/session/rows.ts';
 import { plannedSettings } from '../../core/session/stages.ts';
 import type { SessionDraft } from '../../core/session/events.ts';
-import type { SessionState, SlotState } from '../../core/session/state.ts';
+import type { SessionState, Settings, SlotState } from '../../core/session/state.ts';
+import { listedSettings, mostStages } from '../../core/sheet/stage-plan.ts';
 import { success, type Result } from '../../core/result.ts';
 import { parseQuantity, unitOf } from '../../core/units/units.ts';
 import { isSettingQuantity, settingQuantities, type Gait, type SettingQuantity } from '../../core/vocabulary.ts';
@@ -133,7 +134,7 @@ export class Paper {
       const event = this.#feed.events.findLast((one) => one.kind === 'stage-changed' && (one.data as { stage?: number }).stage === stage.number);
       if (event) drafts.push({ kind: 'event-struck', data: { target: event.seq, reason: 'the test stopped before' } });
     }
-    for (let number = 2; number <= state.sheet.stages.list.length && plannedStart(state.sheet, number) < at; number += 1) {
+    for (let number = 2; number <= mostStages(state.sheet) && plannedStart(state.sheet, number) < at; number += 1) {
       if (this.#stage(number)) continue;
       drafts.push({ kind: 'stage-changed', data: { stage: number, assumed: true }, taken: EXERCISE_BEGINS + plannedStart(state.sheet, number) });
     }
@@ -160,8 +161,9 @@ export class Paper {
 
   #band(number: number): NonNullable<PaperRow['stage']> {
     const stage = this.#stage(number);
-    const planned = plannedSettings(this.state.sheet.stages.list[number - 1]);
-    const names = Object.keys(planned).filter(isSettingQuantity);
+    const planned = stage?.planned ?? {};
+    // After a branch the planned load hangs on heart rates that may not be keyed in yet; its field is there all the same.
+    const names = Object.keys(this.#listed(number)).filter(isSettingQuantity);
     return {
       number,
       planned: settingsText(planned),
@@ -187,8 +189,12 @@ export class Paper {
     });
   }
 
+  #listed(number: number): Settings {
+    return plannedSettings(listedSettings(this.state.sheet, number), this.state.sex);
+  }
+
   #setting(number: number, name: SettingQuantity): Field {
-    const unit = plannedSettings(this.state.sheet.stages.list[number - 1])[name]?.unit ?? settingQuantities[name].unit;
+    const unit = this.#listed(number)[name]?.unit ?? settingQuantities[name].unit;
     return this.#field(`setting/${number}/${name}`, {
       recorded: () => {
         const stage = this.#stage(number);
