@@ -97,6 +97,7 @@ const STOPS: Readonly<Record<StopWhy, readonly [Heard['who'], string]>> = {
   asked: ['participant', 'I would like to stop now, please.'],
   faint: ['participant', 'I feel light-headed. Stop, please.'],
   end: ['tester', 'that was the last stage: stop'],
+  covered: ['tester', 'over the line: stop'],
   cap: ['instructor', 'the heart rate has reached the cap: stop'],
   'pressure-fell': ['instructor', 'the pressure stays low: stop'],
   'pressure-high': ['instructor', 'the pressure is too high: stop'],
