@@ -33,10 +33,12 @@ export function submaximalEntries(state: SessionState, results: Measured, put: P
   for (const [which, word] of [['first', 'first'], ['second', 'second']] as const) {
     const point = line?.[which];
     const set = loadAsSet(results.stages.find((row) => row.stage.number === point?.stage));
+    put(`line.${which}-stage`, `Number of the ${word} stage of the line`, point?.stage, '1', why);
     put(`line.${which}-heart-rate`, `Heart rate, ${word} stage of the line`, point?.heartRate, '/min', why);
     put(`line.${which}-vo2`, `Oxygen uptake, ${word} stage of the line`, point?.uptake, 'mL/kg/min', why);
     put(`line.${which}-load`, `Load, ${word} stage of the line`, set?.value, set?.unit ?? 'W', point ? 'the ergometer has no load' : why);
   }
+  put('line.stages', 'Stages of the line', line?.first && line.second ? `stages-${line.first.stage}-${line.second.stage}` : undefined, '1', why);
   put('line.vo2max', 'Uptake at the predicted maximal heart rate', line?.vo2max, 'mL/kg/min', why, line?.working === undefined ? {} : { working: line.working, source: line.source });
 }
 

@@ -1,7 +1,7 @@
 /** What a lab sheet works out by formulas that it names, from values of the book. */
 import { evaluate, type GivenValue } from '../formulas/evaluate.ts';
 import { formulaById } from '../formulas/registry.ts';
-import { readReference } from '../sheet/references.ts';
+import { pathOf, readReference } from '../sheet/references.ts';
 import type { LabSheet } from '../sheet/schema.ts';
 import { convertOxygenUptake, dimensionOf, isOxygenUptakeUnit, type UnitCode } from '../units/units.ts';
 import { lookUp, massOf, type Book, type BookEntry } from '../worksheet/book.ts';
@@ -22,7 +22,7 @@ export function predictionOf(asked: Asked, book: Book, measured: number | undefi
       given[name] = { value: typeof reference === 'number' ? reference : String(reference).trim() };
       continue;
     }
-    const entry = lookUp(book, read.kind === 'unknown' ? read.text : read.name);
+    const entry = lookUp(book, pathOf(read));
     if (!entry.known) return { known: false, ...shared, reason: entry.reason };
     given[name] = typeof entry.value === 'number' ? inWanted(shifted(entry.value, entry.unit, read.shift), entry.unit, formula.inputs[name]?.unit, massOf(book)) : { value: entry.value };
   }

@@ -4,7 +4,7 @@ import type { Formula, InputSpec } from '../formulas/formula.ts';
 import { dimensionOf, isOxygenUptakeUnit, parseQuantity, type Dimension, type UnitCode } from '../units/units.ts';
 import { readUnit, unitWord, type Report } from './check-tools.ts';
 import { listed, nearest, oneOf } from './nearest.ts';
-import { fits, readReference, recordValues, stageValues, type RecordValue, type Reference } from './references.ts';
+import { fits, lineRows, readReference, recordValues, stageValues, type RecordValue, type Reference } from './references.ts';
 import type { LabSheet, Question } from './schema.ts';
 import { shown } from './shape-problems.ts';
 import type { Path } from './yaml-text.ts';
@@ -78,7 +78,7 @@ function checkInput(place: Place, entry: string | number, spec: InputSpec, path:
       compare((recordValues[reference.name] as RecordValue).unit);
       return;
     case 'stage':
-      if (!isOverStages(place.question?.of)) problem(path, `${shown(entry)} has a meaning only in a table over the completed stages`, 'use a value of the whole record');
+      if (reference.number === undefined && !isOverStages(place.question?.of)) problem(path, `${shown(entry)} has a meaning only in a table over the completed stages`, `name the stage, for example ${reference.name.replace('stage.', 'stage.2.')}`);
       else compare((stageValues[reference.name] as RecordValue).unit);
       return;
     case 'answer':
@@ -110,7 +110,7 @@ function checkAnswer({ sheet, question, problem }: Place, reference: Extract<Ref
     return readUnit(target.unit);
   } else if (target.kind === 'table') {
     if (reference.row !== undefined) {
-      const known = target.rows === 'completed-stages' ? /^stage-\d{1,2}$/.test(reference.row) : target.rows.some((row) => row.id === reference.row);
+      const known = target.rows === 'completed-stages' ? /^stage-\d{1,2}$/.test(reference.row) || (sheet.results.line !== undefined && Object.hasOwn(lineRows, reference.row)) : target.rows.some((row) => row.id === reference.row);
       if (!known) problem(path, `"${reference.question}" has no row "${reference.row}"`, target.rows === 'completed-stages' ? `write for example ${name}/stage-2` : oneOf(reference.row, target.rows.map((row) => row.id)));
     } else if (question.of.kind !== 'table' || JSON.stringify(question.of.rows) !== JSON.stringify(target.rows)) {
       problem(path, `"${reference.question}" has several rows`, `name one, for example ${name}/${target.rows === 'completed-stages' ? 'stage-2' : (target.rows[0]?.id ?? 'ROW')}`);

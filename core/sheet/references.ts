@@ -78,10 +78,13 @@ export const recordValues = {
   'line.second-heart-rate': { label: 'Heart rate, second stage of the line', unit: '/min' },
   'line.second-vo2': { label: 'Oxygen uptake by the equation, second stage of the line', unit: 'mL/kg/min' },
   'line.second-load': { label: 'Load, second stage of the line', unit: 'W' },
+  'line.first-stage': { label: 'Which stage is the first of the line', unit: '1' },
+  'line.second-stage': { label: 'Which stage is the second of the line', unit: '1' },
   'line.vo2max': { label: 'Oxygen uptake where the line reaches the predicted maximal heart rate', unit: 'mL/kg/min' },
   'threshold.vt1': { label: 'Oxygen uptake at the first ventilatory threshold', unit: 'L/min' },
   'threshold.vt2': { label: 'Oxygen uptake at the second ventilatory threshold', unit: 'L/min' },
-  'slope.ve-vco2': { label: 'VE/VCO₂ slope', unit: '1' },
+  'slope.ve-vco2': { label: 'Slope of ventilation on carbon dioxide output, finished stages with a load', unit: '1' },
+  'slope.vo2-load': { label: 'Slope of oxygen uptake on load, finished stages with a load', unit: 'mL/min/W' },
   'prescription.maximal-heart-rate': { label: 'Measured maximum where the effort criteria were met, else the predicted one', unit: '/min' },
   'norm.median': { label: 'Median of the sheet’s first table of norms for age and sex', unit: 'mL/kg/min' },
 } as const satisfies Readonly<Record<string, RecordValue>>;
@@ -118,6 +121,7 @@ export const resultValues = {
   'prescription.energy-week': { label: 'Energy of the prescription in a week, gross', unit: 'kcal/wk' },
   'prescription.met-minutes': { label: 'MET-minutes of the prescription in a week', unit: '[MET].min/wk' },
   'prescription.own-heart-rate': { label: 'Heart rate at the target uptake by the participant’s own line', unit: '/min' },
+  'line.stages': { label: 'The two stages that make the line' },
   category: { label: 'Fitness category by the sheet’s first table of norms' },
 } as const satisfies Readonly<Record<string, RecordValue>>;
 
@@ -127,10 +131,14 @@ export interface Shift {
   readonly text: string;
 }
 
+/** Rows of a table over the stages that are named by what they are: the two stages of the sheet's line. */
+export const lineRows = { 'line-first': 'line.first-stage', 'line-second': 'line.second-stage' } as const;
+
 /** How one entry of `with` reads. */
 export type Reference = { readonly shift?: Shift } & (
   | { readonly kind: 'record'; readonly name: RecordValueName }
-  | { readonly kind: 'stage'; readonly name: StageValueName }
+  /** `number` names one stage of the record ("stage.3.load"); without it the row's own is meant. */
+  | { readonly kind: 'stage'; readonly name: StageValueName; readonly number?: number }
   /** `row` names one row of a table; without it a table's own row is meant. */
   | { readonly kind: 'answer'; readonly question: string; readonly row?: string }
   | { readonly kind: 'constant'; readonly text: string }
@@ -145,9 +153,17 @@ export function readReference(text: string | number): Reference {
   if (shifted?.[1] !== undefined) return { ...readReference(shifted[1]), shift: { sign: shifted[2] === '+' ? 1 : -1, text: shifted[3] ?? '' } };
   if (Object.hasOwn(recordValues, word)) return { kind: 'record', name: word as RecordValueName };
   if (Object.hasOwn(stageValues, word)) return { kind: 'stage', name: word as StageValueName };
+  const one = /^stage\.(\d{1,2})\.(\S+)$/.exec(word);
+  if (one && Object.hasOwn(stageValues, `stage.${one[2]}`)) return { kind: 'stage', name: `stage.${one[2]}` as StageValueName, number: Number(one[1]) };
   const answer = /^answer\.([a-z0-9-]+)(?:\/([a-z0-9-]+))?$/.exec(word);
   if (answer?.[1] !== undefined) return { kind: 'answer', question: answer[1], ...(answer[2] === undefined ? {} : { row: answer[2] }) };
   return /^[a-z-]+\./.test(word) ? { kind: 'unknown', text: word } : { kind: 'constant', text: word };
+}
+
+/** Where the book holds what a name means; `stage.load` without a number is still to be put into a row. */
+export function pathOf(reference: Exclude<Reference, { kind: 'answer' | 'constant' }>): string {
+  if (reference.kind === 'unknown') return reference.text;
+  return reference.kind === 'stage' && reference.number !== undefined ? reference.name.replace('stage.', `stage.${reference.number}.`) : reference.name;
 }
 
 /** Whether a value of the first dimension can be put where the second is wanted (an uptake per kilogram where a flow is, given the mass). */

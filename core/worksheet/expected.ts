@@ -8,7 +8,7 @@ import { formulaById } from '../formulas/registry.ts';
 import { BETWEEN_WALK_AND_RUN } from '../results/stages.ts';
 import { convert, dimensionOf, isOxygenUptakeUnit, isUnitCode, parseQuantity, unitFromText, units, type UnitCode } from '../units/units.ts';
 import type { AnswerRoute, LabSheet, Question } from '../sheet/schema.ts';
-import { readReference, type Reference } from '../sheet/references.ts';
+import { lineRows, pathOf, readReference, type Reference } from '../sheet/references.ts';
 import { inUnit, plainReadings, readAnswer } from './answer.ts';
 import { knownNumber, lookUp, massOf, type Book } from './book.ts';
 import { standingAnswer, type WorksheetState } from './fold.ts';
@@ -219,15 +219,21 @@ function resolve(reference: string | number, row: QuestionRow, input: MarkingInp
     const unit = unitOfQuestion(found);
     return first === undefined ? 'it has no value on this record' : { value: { value: shifted(first, unit, read.shift), unit } };
   }
-  const entry = lookUp(input.book, inRow(read.kind === 'unknown' ? read.text : read.name, row));
+  const entry = lookUp(input.book, inRow(pathOf(read), row));
   if (!entry.known) return entry.reason;
   return { value: typeof entry.value === 'number' ? { value: shifted(entry.value, entry.unit, read.shift), unit: entry.unit } : { value: entry.value } };
 }
+
+const isLineRow = (row: string): row is keyof typeof lineRows => Object.hasOwn(lineRows, row);
 
 /** The row of the earlier question that is meant: the one that is named, else, in a table, the same as this one. */
 function rowOf(reference: AnswerReference, question: NumericQuestion, row: QuestionRow, input: MarkingInput): QuestionRow | string {
   if (question.kind !== 'table') return {};
   if (reference.row === undefined) return row;
+  if (isLineRow(reference.row)) {
+    const entry = lookUp(input.book, lineRows[reference.row]);
+    return entry.known ? rowNamed(`stage-${entry.value}`) : entry.reason;
+  }
   const named = rowNamed(reference.row);
   const stage = question.rows === 'completed-stages' ? named.stage : undefined;
   return stage !== undefined && !completedStages(input.book).includes(stage) ? `stage ${stage} was not finished` : named;
