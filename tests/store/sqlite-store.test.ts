@@ -2,7 +2,7 @@ import Database from 'better-sqlite3';
 import * as fc from 'fast-check';
 import { readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { afterEach, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, describe, expect, it } from 'vitest';
 import { checkChain } from '../../core/record/chain.ts';
 import { openDatabase } from '../../electron/store/database.ts';
 import { APPLICATION_ID, migrate, migrations } from '../../electron/store/migrations.ts';
@@ -21,7 +21,7 @@ const stores: Store[] = [];
 afterEach(() => {
   for (const opened of stores.splice(0)) opened.close();
 });
-process.on('exit', remove);
+afterAll(remove);
 
 async function store(at: string = (file = path.join(folder, `${++files}.sqlite`))): Promise<Store> {
   const opened = await good(openStore(at));
