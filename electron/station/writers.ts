@@ -1,8 +1,11 @@
 /** The heavy parts, loaded when first asked for, so that the first screen does not wait for them. */
 import { eventOf, type StoredEvent } from '../../core/record/event.ts';
 import { failure, success } from '../../core/result.ts';
+import { foldSession } from '../../core/session/fold.ts';
 import type { WorksheetFile } from '../../core/worksheet/file.ts';
-import type { Marking } from '../../core/worksheet/marking.ts';
+import { foldWorksheet } from '../../core/worksheet/fold.ts';
+import { markWorksheet, type Marking } from '../../core/worksheet/marking.ts';
+import { markingInput } from '../../core/worksheet/record.ts';
 import { systemClock } from './clock.ts';
 import { isoWithOffset } from './ids.ts';
 import type { StationOptions } from './station.ts';
@@ -16,7 +19,7 @@ export const writers: Pick<StationOptions, 'writePdf' | 'markFiles'> = {
       version: file.program.version,
       paper,
       // The page carries the marks by the lab sheet in the record. The instructor's desk never reads them: it marks anew.
-      ...(await marksOf(file)),
+      ...marksOf(file),
       wall: isoWithOffset(systemClock().wallMs()),
     });
   },
@@ -31,14 +34,8 @@ export const writers: Pick<StationOptions, 'writePdf' | 'markFiles'> = {
 };
 
 /** The marks by the sheet's own copy; none where the record cannot be marked, which the page then shows as unmarked. */
-async function marksOf(file: WorksheetFile): Promise<{ readonly marking?: Marking }> {
+function marksOf(file: WorksheetFile): { readonly marking?: Marking } {
   try {
-    const [{ markWorksheet }, { markingInput }, { foldSession }, { foldWorksheet }] = await Promise.all([
-      import('../../core/worksheet/marking.ts'),
-      import('../../core/worksheet/record.ts'),
-      import('../../core/session/fold.ts'),
-      import('../../core/worksheet/fold.ts'),
-    ]);
     const eventsOf = (stored: readonly StoredEvent[]) => stored.map(({ body }) => eventOf(body));
     return { marking: markWorksheet(markingInput(foldSession(eventsOf(file.session.events)), foldWorksheet(eventsOf(file.worksheet.events)))) };
   } catch {

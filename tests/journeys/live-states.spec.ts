@@ -225,8 +225,7 @@ test.describe('the entry line', () => {
     await page.keyboard.press('F4');
     await page.keyboard.type('calf pain');
     await page.keyboard.press('Enter');
-    const last = (await events(page)).at(-1);
-    expect(last).toMatchObject({ kind: 'symptom-noted', data: { text: 'calf pain' } });
+    await expect.poll(async () => (await events(page)).at(-1)).toMatchObject({ kind: 'symptom-noted', data: { text: 'calf pain' } });
   });
 });
 
