@@ -1,6 +1,7 @@
 /** Who sits at this window, and how they like it. Kept by the browser profile, never in a record. */
 const INITIALS = 'stagecall-initials';
 const SINGLE_KEYS = 'stagecall-single-keys';
+const SHEET = 'stagecall-lab-sheet';
 
 export class Person {
   #initials = $state(read(INITIALS) ?? '');
@@ -13,6 +14,14 @@ export class Person {
   set initials(typed: string) {
     this.#initials = typed.trim().slice(0, 12);
     write(INITIALS, this.#initials);
+  }
+
+  /** The lab sheet that was chosen last; empty until one was. */
+  get sheet(): string {
+    return read(SHEET) ?? '';
+  }
+  set sheet(id: string) {
+    write(SHEET, id);
   }
 
   /** Whether single letters and signs work as keys on lists (WCAG 2.1.4: they can be turned off). */

@@ -22,3 +22,15 @@ export function recordOf(file: DeskFile | undefined): DeskRecord | undefined {
     return undefined;
   }
 }
+
+/** Id of the lab sheet that the session in a file ran. */
+export function sheetIdOf(file: DeskFile): string | undefined {
+  const parsed = worksheetFileSchema.safeParse(file.attachment);
+  if (!parsed.success) return undefined;
+  try {
+    const opened = eventOf(parsed.data.session.events[0]?.body ?? '') as { readonly data?: { readonly sheet?: { readonly id?: unknown } } };
+    return typeof opened.data?.sheet?.id === 'string' ? opened.data.sheet.id : undefined;
+  } catch {
+    return undefined;
+  }
+}

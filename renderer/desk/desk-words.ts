@@ -95,6 +95,7 @@ function lookOf(result: DeskFile, marking: Marking | undefined): Look | undefine
   const units = numbers((question) => question.unitMarkLost > 0);
   const empty = numbers((question) => question.verdict === 'not-answered');
   const parts = [
+    ...(result.findings.some((finding) => finding.code === 'unverified-key') ? ['unverified key'] : []),
     ...(waiting === '' ? [] : [`written answer ${waiting}`]),
     ...(carried === '' ? [] : [`carried forward in ${carried}`]),
     ...(units === '' ? [] : [`unit lost in ${units}`]),

@@ -5,16 +5,18 @@ import { marksCsv, marksRows, type MarkedFile } from '../../core/worksheet/marks
 import type { App } from '../app/app.svelte.ts';
 import { base64Of, base64OfText } from './base64.ts';
 import { lineOf, type DeskLine } from './desk-words.ts';
-import { recordOf } from './desk-record.ts';
+import { recordOf, sheetIdOf } from './desk-record.ts';
 
 /** So many files go to the station at once: few enough that progress is seen and stop works, many enough to be quick. */
 const TOGETHER = 8;
 /** The contract takes a thousand files; one larger than this is no worksheet and is not even sent. */
 const LARGEST_FILE = 60 * 1024 * 1024;
 
-interface Kept {
+interface Sent {
   readonly name: string;
   readonly base64: string;
+}
+interface Kept extends Sent {
   readonly result: DeskFile;
 }
 
@@ -22,16 +24,16 @@ export class Desk {
   readonly #app: App;
   #kept = $state.raw<readonly Kept[]>([]);
   #sheets = $state.raw<readonly SheetListing[]>([]);
-  /** Id of the lab sheet that marks; empty: the copy in each file, which is not verified. */
-  key = $state<string | undefined>(undefined);
+  /** Which lab sheet marks: this station's own of the same name, or the copy in each file, which is not verified. */
+  key = $state<'own' | 'copy'>('own');
   chosen = $state<string | undefined>(undefined);
   progress = $state.raw<{ readonly done: number; readonly of: number } | undefined>(undefined);
   said = $state.raw<{ readonly level: 'info' | 'warning'; readonly text: string } | undefined>(undefined);
   #stopped = false;
+  #fitted: SheetListing | undefined;
+  readonly #ready: Promise<void>;
+  readonly #own = $derived(this.#sheets.filter((sheet) => sheet.problems.length === 0));
 
-  readonly keys = $derived(this.#sheets.filter((sheet) => sheet.problems.length === 0));
-  /** The instructor's own sheet where the station has one: marks by a key inside a handed-in file are only as good as the file. */
-  readonly keyId = $derived(this.key ?? this.keys[0]?.id ?? '');
   readonly lines = $derived(this.#kept.map(({ name, result }) => lineOf(name, result)).toSorted(byStudent));
   readonly counts = $derived({
     read: this.lines.length,
@@ -45,7 +47,7 @@ export class Desk {
 
   constructor(app: App) {
     this.#app = app;
-    void this.#askForSheets();
+    this.#ready = this.#askForSheets();
   }
 
   async #askForSheets(): Promise<void> {
@@ -74,7 +76,7 @@ export class Desk {
   }
 
   /** Marks everything again, by another key. */
-  async mark(key: string): Promise<void> {
+  async mark(key: 'own' | 'copy'): Promise<void> {
     this.key = key;
     const before = this.#kept;
     this.#kept = [];
@@ -102,24 +104,53 @@ export class Desk {
     else if (saved.value.saved) this.said = { level: 'info', text: `Marks written: ${saved.value.where ?? 'marks.csv, in the folder for downloads'}.` };
   }
 
-  async #inBatches<Item>(items: readonly Item[], read: (item: Item) => Promise<{ readonly name: string; readonly base64: string }>): Promise<void> {
+  async #inBatches<Item>(items: readonly Item[], read: (item: Item) => Promise<Sent>): Promise<void> {
     this.#stopped = false;
     this.progress = { done: 0, of: items.length };
-    const sheet = this.keys.find((one) => one.id === this.keyId)?.text;
+    await this.#ready;
     for (let from = 0; from < items.length && !this.#stopped; from += TOGETHER) {
       const files = await Promise.all(items.slice(from, from + TOGETHER).map(read));
       const whole = files.filter((file) => file.base64 !== '');
-      const answer = whole.length === 0 ? undefined : await this.#app.station.api.call('desk.mark', { files: whole, ...(sheet === undefined ? {} : { sheet }) });
-      if (answer && !answer.ok) {
-        this.said = { level: 'warning', text: answer.error.message };
-        break;
-      }
-      const results = answer?.ok ? answer.value : [];
-      this.#kept = [...this.#kept, ...files.map((file): Kept => ({ ...file, result: file.base64 === '' ? tooLarge(file.name) : (results[whole.indexOf(file)] ?? noAnswer(file.name)) }))];
+      const marked = whole.length === 0 ? [] : await this.#ask(whole);
+      if (marked === undefined) break;
+      this.#kept = [...this.#kept, ...files.map((file): Kept => ({ ...file, result: file.base64 === '' ? tooLarge(file.name) : (marked[whole.indexOf(file)] ?? noAnswer(file.name)) }))];
       this.progress = { done: Math.min(from + TOGETHER, items.length), of: items.length };
     }
     if (this.#stopped) this.said = { level: 'info', text: `Stopped after ${this.progress?.done ?? 0} of ${items.length} files. What was read is kept.` };
     this.progress = undefined;
+  }
+
+  /**
+   * Marks files, each by the station's own sheet of the name that its record gives. Which that is shows once the station has
+   * opened the file, so the sheet that fitted last is tried first.
+   */
+  async #ask(files: readonly Sent[]): Promise<readonly DeskFile[] | undefined> {
+    const first = this.key === 'own' ? (this.#fitted ?? this.#own[0]) : undefined;
+    const results = await this.#send(files, first);
+    if (results === undefined || first === undefined) return results;
+    const answers = [...results];
+    const others = new Map<string, number[]>();
+    for (const [index, result] of results.entries()) {
+      if (!result.findings.some((finding) => finding.code === 'wrong-sheet')) continue;
+      const id = sheetIdOf(result) ?? '';
+      others.set(id, [...(others.get(id) ?? []), index]);
+    }
+    for (const [id, places] of others) {
+      const sheet = this.#own.find((one) => one.id === id);
+      const again = await this.#send(places.map((index) => files[index]).filter((file) => file !== undefined), sheet);
+      if (again === undefined) return undefined;
+      for (const [at, index] of places.entries()) answers[index] = again[at] ?? (answers[index] as DeskFile);
+      if (sheet) this.#fitted = sheet;
+    }
+    return answers;
+  }
+
+  /** Without a sheet the copy in each file marks, and the answer says that the key is not verified. */
+  async #send(files: readonly Sent[], sheet: SheetListing | undefined): Promise<readonly DeskFile[] | undefined> {
+    const answer = await this.#app.station.api.call('desk.mark', { files: [...files], ...(sheet === undefined ? {} : { sheet: sheet.text }) });
+    if (answer.ok) return answer.value;
+    this.said = { level: 'warning', text: answer.error.message };
+    return undefined;
   }
 }
 

@@ -4,12 +4,12 @@ import { plannedStart } from '../../core/session/schedule.ts';
 import { readEntry, type EntryReading } from '../../core/session/entry-line.ts';
 import { columnsOf, settingsText, sheetRows, type Cell, type Column, type SheetRow } from '../../core/session/rows.ts';
 import { plannedSettings } from '../../core/session/stages.ts';
-import type { SessionDraft } from '../../core/session/events.ts';
+import { slotKey, type SessionDraft } from '../../core/session/events.ts';
 import type { SessionState, Settings, SlotState } from '../../core/session/state.ts';
 import { listedSettings, mostStages } from '../../core/sheet/stage-plan.ts';
 import { success, type Result } from '../../core/result.ts';
 import { parseQuantity, unitOf } from '../../core/units/units.ts';
-import { isSettingQuantity, settingQuantities, type Gait, type SettingQuantity } from '../../core/vocabulary.ts';
+import { isSettingQuantity, readingQuantities, settingQuantities, type Gait, type SettingQuantity } from '../../core/vocabulary.ts';
 import type { App } from '../app/app.svelte.ts';
 import { authorOf } from '../app/author.ts';
 import type { SessionFeed } from '../app/record-feed.svelte.ts';
@@ -28,7 +28,7 @@ export interface PaperRow {
   readonly label: string;
   readonly cells: readonly PaperCell[];
   /** For a stage's band. */
-  readonly stage?: { readonly number: number; readonly planned: string; readonly changed?: Field; readonly settings: readonly { readonly name: SettingQuantity; readonly label: string; readonly field: Field }[]; readonly gait: Gait | ''; readonly rail: boolean };
+  readonly stage?: { readonly number: number; readonly planned: string; readonly changed?: Field; readonly settings: readonly { readonly name: SettingQuantity; readonly label: string; readonly field: Field }[]; /** Only where people walk or run on a belt. */ readonly gait?: Gait | ''; readonly rail: boolean };
   readonly text?: string;
 }
 
@@ -169,7 +169,7 @@ export class Paper {
       planned: settingsText(planned),
       ...(number === 1 ? {} : { changed: this.#changed(number) }),
       settings: names.map((name) => ({ name, label: settingQuantities[name].label, field: this.#setting(number, name) })),
-      gait: stage?.gait ?? '',
+      ...(this.state.sheet.mode === 'treadmill' ? { gait: stage?.gait ?? ('' as const) } : {}),
       rail: stage?.handrail ?? false,
     };
   }
@@ -233,7 +233,7 @@ export class Paper {
       const said = timeFirst(text).rest;
       const [slot] = cell.slots;
       if (/^[-−–]/.test(said)) return notTaken(cell, said.slice(1).trim());
-      return readEntry(this.state, said, taken(text), slot ? { slot } : {});
+      return onlyHere(cell, readEntry(this.state, said, taken(text), slot ? { slot } : {}));
     };
     return this.#field(`reading/${cell.keys.join('+')}`, {
       recorded: () => {
@@ -267,6 +267,14 @@ export class Paper {
     }
     return field;
   }
+}
+
+/** The entry line finds the place for whatever is said; a cell takes what belongs in it, whole, and nothing else. */
+function onlyHere(cell: Cell, reading: EntryReading): EntryReading {
+  if (reading.state !== 'ready') return reading;
+  const isHere = reading.drafts.every((draft) => draft.kind === 'reading-taken' && cell.keys.includes(slotKey(draft.data.slot)));
+  if (isHere && reading.drafts.length === cell.keys.length) return reading;
+  return { state: 'refused', says: cell.column === 'pressure' ? 'Both pressures, like 116/74.' : `Only ${readingQuantities[cell.column].label} goes here.`, drafts: [] };
 }
 
 /** A dash takes the whole cell: both pressures. What stands behind it is the reason. */

@@ -34,13 +34,15 @@ export class Sessions {
   refused = $state<string | undefined>(undefined);
   opening = $state(false);
   #chosen = $state<string | undefined>(undefined);
+  readonly #remembered: string;
 
   readonly isReady = $derived(this.#list !== undefined && this.#sheets !== undefined);
   readonly lines = $derived((this.#list ?? []).map(lineOf));
   readonly isEmpty = $derived(this.#list?.length === 0);
   readonly sheets = $derived(this.#sheets ?? []);
   readonly usable = $derived(this.sheets.filter((sheet) => sheet.problems.length === 0));
-  readonly chosen = $derived(this.usable.find((sheet) => sheet.id === this.#chosen) ?? this.usable[0]);
+  /** The one chosen here, else the one chosen last, else a treadmill test: what a newcomer has most likely heard of. */
+  readonly chosen = $derived(this.usable.find((sheet) => sheet.id === (this.#chosen ?? this.#remembered)) ?? this.usable.find((sheet) => sheet.mode === 'treadmill') ?? this.usable[0]);
   /** The usable lab sheets as read by the station's own loader, which is loaded after the first screen. */
   #read = $state.raw<ReadonlyMap<string, LabSheet>>(new Map());
   readonly sheet = $derived(this.chosen && this.#read.get(this.chosen.id));
@@ -48,6 +50,7 @@ export class Sessions {
 
   constructor(app: App) {
     this.#app = app;
+    this.#remembered = app.person.sheet;
   }
 
   async refresh(): Promise<void> {
@@ -81,6 +84,7 @@ export class Sessions {
 
   choose(sheet: string): void {
     this.#chosen = sheet;
+    this.#app.person.sheet = sheet;
   }
 
   /** Opens a session on the chosen lab sheet and goes there. */
