@@ -1,5 +1,5 @@
 /** The keys that work now. A screen registers its own while it is shown. */
-import { onDestroy, untrack } from 'svelte';
+import { onDestroy } from 'svelte';
 
 export interface KeyGroup {
   readonly title: string;
@@ -8,6 +8,8 @@ export interface KeyGroup {
 
 export class Help {
   shown = $state(false);
+  /** The groups themselves; not state, since a component that is taken down would read what they were before. */
+  readonly #registered = new Set<KeyGroup>();
   #groups = $state.raw<readonly KeyGroup[]>([]);
 
   get groups(): readonly KeyGroup[] {
@@ -16,9 +18,12 @@ export class Help {
 
   /** Called while a component is made; the keys go when it goes. */
   register(group: KeyGroup): void {
-    // A component that registers does not want to be made again when another does.
-    untrack(() => (this.#groups = [...this.#groups, group]));
-    onDestroy(() => untrack(() => (this.#groups = this.#groups.filter((other) => other !== group))));
+    this.#registered.add(group);
+    this.#groups = [...this.#registered];
+    onDestroy(() => {
+      this.#registered.delete(group);
+      this.#groups = [...this.#registered];
+    });
   }
 
   toggle(): void {

@@ -44,8 +44,12 @@ export interface Line {
   readonly note?: string;
 }
 
-/** The highest values of exercise. */
+/** The highest values of exercise; what this test did not take is left out. */
 export function peakLines(results: Results): readonly Line[] {
+  return allPeakLines(results).filter((line) => line.value !== dash);
+}
+
+function allPeakLines(results: Results): readonly Line[] {
   const { peak } = results;
   const at = (found: { readonly at: number } | undefined): { note?: string } => (found === undefined ? {} : { note: `at ${formatClock(found.at)}` });
   return [
@@ -107,7 +111,7 @@ export function normLines(results: Results): readonly NormLine[] {
       title: table.title,
       percentile: typeof percentile === 'number' ? `P${formatNumber(percentile, 0)}` : percentile,
       category: result.category ?? 'not told apart there',
-      note: [`${table.edition}, ages ${result.ageBand}`, ...result.warnings, ...table.doubts].join('. '),
+      note: sentences([`${table.edition}, ages ${result.ageBand}`, ...result.warnings, ...table.doubts]),
     };
   });
 }
@@ -119,3 +123,52 @@ export function recoveryLines(results: Results): readonly Line[] {
     note: one.value === undefined ? (one.reason ?? '') : `${one.posture ?? 'posture not known'}${one.postureAssumed ? ', by the sheet’s plan' : ''}`,
   }));
 }
+
+function sentences(texts: readonly string[]): string {
+  return texts.map((text) => `${text.replace(/[.\s]+$/, '')}.`).join(' ');
+}
+
+/** Rows that have anything in them: a test without gas has no comparison. */
+export function hasComparison(results: Results): boolean {
+  return results.stages.some((row) => row.vo2 !== undefined || row.predicted !== undefined);
+}
+
+/** The line of heart rate on oxygen uptake, the lines through the loads, and the efficiencies, where the sheet asks for them. */
+export function furtherLines(results: Results): readonly Line[] {
+  const { line, slopes, efficiencies } = results;
+  return [
+    ...(line === undefined
+      ? []
+      : [
+          {
+            label: 'By the heart-rate line',
+            value: line.vo2max === undefined ? dash : formatQuantity(line.vo2max, 'mL/kg/min', 1),
+            note: line.reason ?? sentences([line.working ?? '', ...(line.perTenBeats === undefined ? [] : [`10 /min more or less in the maximal heart rate move it by ${formatNumber(line.perTenBeats, 1)}`]), line.source].filter((text) => text !== '')),
+          },
+        ]),
+    ...slopes.map((slope) => ({ label: slope.label, value: formatNumber(slope.slope, 2), note: `${slope.working}${slope.rSquared === undefined ? '' : `; r² ${formatNumber(slope.rSquared, 3)}`}` })),
+    ...(efficiencies?.loads ?? []).flatMap((load) => [
+      {
+        label: `Efficiency at ${formatQuantity(load.load, 'W', 0)}`,
+        value: [...(load.gross === undefined ? [] : [`gross ${formatNumber(load.gross, 1)} %`]), ...(load.net === undefined ? [] : [`net ${formatNumber(load.net, 1)} %`])].join(', ') || dash,
+        note: [...load.working, ...load.warnings, ...(load.why === undefined ? [] : [load.why])].join('; '),
+      },
+    ]),
+    ...(efficiencies?.delta === undefined ? [] : [{ label: 'Delta efficiency', value: `${formatNumber(efficiencies.delta.value, 1)} %`, note: efficiencies.delta.working }]),
+  ];
+}
+
+/** The rest of a prescription: uptake, load and week. */
+export function exerciseLines(results: Results): readonly Line[] {
+  const exercise = results.prescription?.exercise;
+  if (exercise === undefined) return [];
+  if (exercise.reason !== undefined) return [{ label: 'Uptake and load', value: dash, note: exercise.reason }];
+  return [
+    ...(exercise.vo2 === undefined ? [] : [{ label: 'Oxygen uptake', value: `${formatQuantity(exercise.vo2, 'mL/kg/min', 1)}${exercise.mets === undefined ? '' : `, ${formatQuantity(exercise.mets, '[MET]', 1)}`}`, note: `of the ${exercise.uptakeFrom} maximum` }]),
+    ...(exercise.load === undefined ? (exercise.noLoad === undefined ? [] : [{ label: 'Load', value: dash, note: exercise.noLoad }]) : [{ label: capital(exercise.load.what), value: formatQuantity(exercise.load.value, exercise.load.unit, 1), note: exercise.load.working }]),
+    ...(exercise.minutes === undefined || exercise.sessions === undefined ? [] : [{ label: 'In a week', value: `${exercise.sessions} times ${exercise.minutes} min`, ...(exercise.metMinutesPerWeek === undefined ? {} : { note: `${formatNumber(exercise.metMinutesPerWeek, 0)} MET·min` }) }]),
+    ...(exercise.classes === undefined ? [] : [{ label: 'Intensity', value: `${exercise.classes.byReserve} by reserve, ${exercise.classes.byMets} by METs` }]),
+  ];
+}
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

@@ -125,7 +125,7 @@ let handedIn = '';
 
 test('the sessions of a station in use', async ({ page }) => {
   await page.goto(shell.address);
-  await expect(page.getByRole('row', { name: /R-01/ })).toBeVisible();
+  await expect(page.getByRole('row', { name: /R-01/ }).first()).toBeVisible();
   await findsNothing(page, 'the sessions');
 });
 
@@ -167,7 +167,7 @@ test('the formula reference', async ({ page }) => {
 // The last one: it ends the station.
 test('a station that does not answer', async ({ page }) => {
   await page.goto(shell.address);
-  await expect(page.getByRole('row', { name: /R-01/ })).toBeVisible();
+  await expect(page.getByRole('row', { name: /R-01/ }).first()).toBeVisible();
   await shell.stop();
   await expect(page.getByText('The station does not answer.')).toBeVisible({ timeout: 20_000 });
   await findsNothing(page, 'the station is lost');
