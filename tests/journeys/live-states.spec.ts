@@ -258,7 +258,7 @@ test.describe('stop', () => {
     // A pulse goes on as a pulse while the reason is open.
     await page.keyboard.type('181');
     await page.keyboard.press('Enter');
-    expect((await events(page)).at(-1)).toMatchObject({ kind: 'reading-taken', data: { slot: { quantity: 'heart-rate', mark: 'stop' } } });
+    await expect.poll(async () => (await events(page)).at(-1)).toMatchObject({ kind: 'reading-taken', data: { slot: { quantity: 'heart-rate', mark: 'stop' } } });
   });
 
   test('a stop for a symptom takes the other road', async ({ page }) => {
