@@ -118,7 +118,7 @@ function exerciseOf(state: SessionState, asked: Asked, by: Prescribed, { maximum
     ...shared,
     vo2: value.targetVo2,
     mets: value.targetMets,
-    ...(value.load.ok ? { load: { what: whatOf(by), value: value.load.value, unit: value.load.unit, working: value.load.working } } : { noLoad: value.load.error.message }),
+    ...(value.load.ok ? { load: { what: whatOf(by), ...asRead(value.load.value, value.load.unit), working: value.load.working } } : { noLoad: value.load.error.message }),
     kcalPerMinute: value.kcalPerMinute,
     ...week,
     classes: value.classes,
@@ -157,6 +157,9 @@ function modeOf(by: Prescribed): PrescribedMode {
       return { mode: 'step', solveFor: 'cycles', height: amount(by['step-height'], 'm') };
   }
 }
+
+/** A grade is read in per cent. */
+const asRead = (value: number, unit: UnitCode): { readonly value: number; readonly unit: UnitCode } => (unit === '1' ? { value: 100 * value, unit: '%' } : { value, unit });
 
 /** What the load is, with what it is done at: "grade at 90 m/min". */
 function whatOf(by: Prescribed): string {

@@ -65,7 +65,9 @@ function fallingPressure(state: SessionState): Alert[] {
   let highest: Taken | undefined;
   let asked: Taken | undefined;
   for (const one of taken) {
-    const below = rest !== undefined && one.value < rest;
+    // Pedalling without a load is not yet rising work.
+    const unloaded = state.stages.find((stage) => stage.number === one.stage)?.actual.load?.value === 0;
+    const below = rest !== undefined && !unloaded && one.value < rest;
     const fell = highest !== undefined && one.stage >= highest.stage && highest.value - one.value >= PRESSURE_FALL;
     if (fell || below) {
       const why = fell ? `after ${highest?.value}` : `below the resting ${rest}`;

@@ -1,4 +1,5 @@
 /** `check LAB-SHEET`: is this a lab sheet, and what should its author know? */
+import { mostStages } from '../../core/sheet/stage-plan.ts';
 import path from 'node:path';
 import { loadSheet, problemText } from '../../core/sheet/load.ts';
 import { readText, sheetFile } from './files.ts';
@@ -29,7 +30,9 @@ Every problem is one line with file, line, place, what is wrong and what would b
       if (problems.length > 1) terminal.say(`${problems.length} problems; the sheet cannot be used yet`);
       return 1;
     }
-    if (options['json'] !== true && about) terminal.out(`${path.basename(full)}: ${about.title} (${about.id}, version ${about.version}): ${loaded.sheet.stages.list.length} stages, ${about.questions} questions, ${about.marks} marks. The sheet can be used.\n`);
+    if (options['json'] !== true && about) terminal.out(`${path.basename(full)}: ${about.title} (${about.id}, version ${about.version}): ${stagesInWords(mostStages(loaded.sheet))}, ${about.questions} questions, ${about.marks} marks. The sheet can be used.\n`);
     return 0;
   },
 };
+
+const stagesInWords = (count: number): string => (count === 1 ? '1 stage' : `${count} stages`);
