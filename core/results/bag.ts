@@ -14,6 +14,9 @@ export interface BagStep {
   readonly source: string;
 }
 
+/** Decimals that a bag is worked with by hand. */
+export const bagDecimals: Readonly<Record<BagStep['id'], number>> = { 've-atps': 2, 'vapour-pressure': 2, factor: 4, 've-stpd': 2, 've-btps': 2, vi: 2, vo2: 3, vco2: 3, rer: 3, energy: 2, carbohydrate: 0, fat: 0 };
+
 export interface BagResult {
   /** Undefined for the bag of Rest. */
   readonly stage?: number;

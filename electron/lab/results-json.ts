@@ -2,6 +2,7 @@
 import type { EquationResult } from '../../core/results/equations.ts';
 import type { PredictedUptake } from '../../core/results/stages.ts';
 import type { Results } from '../../core/results/results.ts';
+import { bagJson, efficiencyJson, lineJson } from './results-more-json.ts';
 import type { SessionState } from '../../core/session/state.ts';
 import type { Marking } from '../../core/worksheet/marking.ts';
 
@@ -73,11 +74,17 @@ export function resultsJson(report: ReplayReport): unknown {
       loadWatts: orNull(row.load),
       gaitRecorded: orNull(row.stage.gait),
       handrail: row.stage.handrail,
+      cadence: orNull(row.stage.actual.cadence?.value),
+      stepCycles: orNull(row.stage.actual['step-rate']?.value),
+      stepHeightCm: orNull(row.stage.actual['step-height']?.value),
       heartRate: orNull(row.heartRate),
+      meanOfLastTwoMinutes: orNull(row.steadyHeartRate ?? row.lastTwoMinutes),
+      steady: row.stage.steady ? { state: row.stage.steady.state, says: row.stage.steady.says, repeatedMinutes: row.stage.repeats } : null,
       systolic: orNull(row.systolic),
       diastolic: orNull(row.diastolic),
       rpe: orNull(row.rpe),
       rer: orNull(row.rer),
+      carbonDioxide: orNull(row.vco2),
       ventilation: orNull(row.ve),
       measured: row.vo2 === undefined ? null : uptake(row.vo2, row.vo2Relative),
       predicted: predicted(row.predicted),
@@ -109,6 +116,11 @@ export function resultsJson(report: ReplayReport): unknown {
         }
       : null,
     recovery: results.recovery.map(({ minute, value, reason, posture, postureAssumed }) => ({ minute, heartRateRecovery: orNull(value), reason: orNull(reason), posture: orNull(posture), postureAssumed })),
+    maximal: { from: results.maximal.from, label: results.maximal.label, mlPerKgPerMinute: orNull(results.maximal.value), reason: orNull(results.maximal.reason) },
+    line: results.line ? lineJson(results.line) : null,
+    bags: results.bags.map((bag) => bagJson(bag, state.sheet.bag?.inspired)),
+    efficiency: results.efficiencies ? efficiencyJson(results.efficiencies) : null,
+    slopes: results.slopes.map(({ id, label, slope, intercept, rSquared, stages, working }) => ({ id, label, slope, intercept, rSquared: orNull(rSquared), overStages: stages, working })),
     norms: results.norms.map(({ id, result }) => (result.ok ? { table: id, title: result.table.title, percentile: result.percentile, category: orNull(result.category), ages: result.ageBand, warnings: result.warnings, source: result.source.citation } : { table: id, void: result.error.message })),
     prescription: orNull(results.prescription),
     symptomLimited: results.symptomLimited,

@@ -2,8 +2,10 @@
 import { formatClock } from '../../core/clock-text.ts';
 import type { EquationResult } from '../../core/results/equations.ts';
 import type { StageResult } from '../../core/results/stages.ts';
-import { formatNumber } from '../../core/units/units.ts';
+import type { LabSheet } from '../../core/sheet/schema.ts';
+import { formatNumber, formatQuantity, unitOf } from '../../core/units/units.ts';
 import type { ReplayReport } from './results-json.ts';
+import { bagText, exerciseText, lineText, slopesText } from './results-more-text.ts';
 import { table } from './table.ts';
 
 const number = (value: number | undefined, decimals: number): string => (value === undefined ? '–' : formatNumber(value, decimals));
@@ -14,10 +16,11 @@ const signed = (value: number | undefined, decimals: number): string => {
 
 export function resultsText(report: ReplayReport): string {
   const { state, results } = report;
-  const parts = [head(report), '\nStage by stage\n', stageTable(results.stages, state.mass, state.starts.exercise ?? 0), stageNotes(results.stages)];
+  const parts = [head(report), '\nStage by stage\n', stageTable(results.stages, state.mass, state.starts.exercise ?? 0, state.sheet.mode), stageNotes(results.stages)];
   parts.push(`\nPeak\n${peakLines(report)}`);
+  parts.push(lineText(report), bagText(report), slopesText(report));
   parts.push('\nPredicted maximal oxygen uptake, mL/kg/min (measured as per cent of it)\n', equations(results.uptake, 1));
-  if (results.predictions.length > 0) parts.push('\nBy the lab sheet’s own formulas\n', equations(results.predictions, 1));
+  if (results.predictions.length > 0) parts.push('\nBy the lab sheet’s own formulas\n', ownFormulas(results.predictions));
   parts.push('\nPredicted maximal heart rate, /min (measured as per cent of it)\n', equations(results.hrMax, 0));
   parts.push(effortText(report), recoveryText(report), categoryText(report), prescriptionText(report), voidText(report), warningText(report));
   parts.push('\nThis program teaches and records. It does not diagnose, and it clears nobody to exercise; local policy and licensed practice come first.\n');
@@ -32,15 +35,13 @@ function head({ state, results }: ReplayReport): string {
   return `${state.sheet.title}\n${person.join(', ')}; session ${state.id}, keyed in from a recorded file\nTime in exercise ${results.exerciseMinutes === undefined ? '–' : formatClock(results.exerciseMinutes * 60_000)}${stop}\n`;
 }
 
-function stageTable(stages: readonly StageResult[], mass: number | undefined, start: number): string {
+function stageTable(stages: readonly StageResult[], mass: number | undefined, start: number, mode: LabSheet['mode']): string {
   const relative = (absolute: number | undefined): number | undefined => (absolute === undefined || mass === undefined ? undefined : (absolute * 1000) / mass);
   const rows = stages.map((row) => [
     `${row.stage.number}${row.stage.completed ? '' : '*'}`,
     `${formatClock(row.stage.changed - start)}${row.stage.assumed ? '?' : ''}`,
-    row.speed === undefined ? '–' : `${number((row.speed * 60) / 1000, 2)}`,
-    number(row.grade, 1),
-    row.predicted?.gait ?? '–',
-    number(row.heartRate, 0),
+    ...setColumns(row, mode),
+    row.steadyHeartRate === undefined ? number(row.heartRate, 0) : `${number(row.steadyHeartRate, 1)}${row.stage.steady?.state === 'steady' ? '' : '!'}`,
     row.systolic === undefined ? '–' : `${number(row.systolic, 0)}/${number(row.diastolic, 0)}`,
     number(row.rpe, 0),
     number(row.rer, 2),
@@ -52,13 +53,25 @@ function stageTable(stages: readonly StageResult[], mass: number | undefined, st
     row.compared ? signed(row.difference, 2) : '–',
     row.compared ? signed(row.percent, 1) : '–',
   ]);
-  return table(['Stage', 'Set at', 'km/h', '%', 'gait', 'HR', 'BP', 'RPE', 'RER', 'VO₂ L/min', 'mL/kg/min', 'pred. L/min', 'pred. mL/kg/min', 'diff. mL/kg/min', 'diff. L/min', 'diff. %'], rows);
+  return table(['Stage', 'Set at', ...setHeads(mode), 'HR', 'BP', 'RPE', 'RER', 'VO₂ L/min', 'mL/kg/min', 'pred. L/min', 'pred. mL/kg/min', 'diff. mL/kg/min', 'diff. L/min', 'diff. %'], rows);
+}
+
+/** What was set, as one reads it on that ergometer. */
+const setHeads = (mode: LabSheet['mode']): readonly string[] => (mode === 'cycle' || mode === 'arm-crank' ? ['load', 'turns/min'] : mode === 'step' ? ['cycles/min', 'height'] : ['km/h', '%', 'gait']);
+
+function setColumns(row: StageResult, mode: LabSheet['mode']): readonly string[] {
+  const { load, cadence, 'step-rate': rate, 'step-height': height } = row.stage.actual;
+  if (mode === 'cycle' || mode === 'arm-crank') return [load === undefined ? '–' : `${load.typed} ${unitOf(load.unit).label}`, number(cadence?.value, 0)];
+  if (mode === 'step') return [number(rate?.value, 0), height === undefined ? '–' : `${height.typed} ${unitOf(height.unit).label}`];
+  return [row.speed === undefined ? '–' : number((row.speed * 60) / 1000, 2), number(row.grade, 1), row.predicted?.gait ?? '–'];
 }
 
 function stageNotes(stages: readonly StageResult[]): string {
   const lines: string[] = [];
   if (stages.some((row) => !row.stage.completed)) lines.push('* not finished: counts for the peak and the time, and is not compared');
+  if (stages.some((row) => row.steadyHeartRate !== undefined)) lines.push('HR: mean of the last two minutes; ! not steady');
   for (const row of stages) {
+    if (row.stage.repeats > 0) lines.push(`Stage ${row.stage.number}: held ${row.stage.repeats} more minute${row.stage.repeats === 1 ? '' : 's'}`);
     if (row.other) lines.push(`Stage ${row.stage.number}: gait not recorded; by the ${row.other.gait === 'walk' ? 'walking' : 'running'} equation it would be ${number(row.other.relative, 1)} mL/kg/min (${number(row.other.absolute, 2)} L/min)`);
     if (row.why !== undefined && row.stage.completed) lines.push(`Stage ${row.stage.number}: not compared, ${row.why}`);
     if (row.stage.lateBy > 0) lines.push(`Stage ${row.stage.number}: set ${formatClock(row.stage.lateBy)} late`);
@@ -80,6 +93,12 @@ function equations(list: readonly EquationResult[], decimals: number): string {
   return rows.length === 0 ? '  none named by the lab sheet\n' : table(['', 'value', 'measured', 'published error'], rows);
 }
 
+/** Each in its own unit: some give L/min, some mL/kg/min. */
+function ownFormulas(list: readonly EquationResult[]): string {
+  const rows = list.map((one) => (one.known ? [one.title, formatQuantity(one.value, one.unit, one.unit === 'L/min' ? 2 : one.unit === 'mL/min' ? 0 : 1), one.percent === undefined ? '–' : `${number(one.percent, 1)} %`, one.error ?? '', one.working] : [one.title, '–', '–', one.reason, '']));
+  return table(['', 'value', 'measured', 'published error', ''], rows);
+}
+
 function effortText({ results }: ReplayReport): string {
   if (!results.effort) return '';
   const rows = results.effort.criteria.map(({ label, cut, value, outcome, reason }) => [label, cut, value ?? '–', outcome, reason ?? '']);
@@ -92,8 +111,10 @@ function recoveryText({ results }: ReplayReport): string {
 }
 
 function categoryText({ results }: ReplayReport): string {
-  const lines = results.norms.map(({ id, result }) => (result.ok ? `  ${result.category ?? 'no category'}, percentile ${typeof result.percentile === 'number' ? number(result.percentile, 0) : result.percentile} (${result.table.title}, ${result.ageBand} years)\n` : `  ${id}: ${result.error.message}\n`));
-  return lines.length === 0 ? '' : `\nCategory\n${lines.join('')}`;
+  const { maximal } = results;
+  const of = maximal.from === 'predicted' && maximal.value !== undefined ? ` (of the predicted ${number(maximal.value, 1)} mL/kg/min)` : '';
+  const lines = results.norms.map(({ id, result }) => (result.ok ? `  ${result.category ?? 'no category'}, percentile ${typeof result.percentile === 'number' ? number(result.percentile, 0) : result.percentile} (${result.table.title}, ${result.ageBand} years)\n${result.warnings.map((warning) => `    ${warning}\n`).join('')}` : `  ${id}: ${result.error.message}\n`));
+  return lines.length === 0 ? '' : `\nCategory${of}\n${lines.join('')}`;
 }
 
 function prescriptionText({ results, state }: ReplayReport): string {
@@ -102,7 +123,7 @@ function prescriptionText({ results, state }: ReplayReport): string {
   if (!prescription || !asked) return '';
   const what = `${number(prescription.fraction * 100, 0)} % of heart-rate reserve`;
   const line = prescription.heartRate === undefined ? `${what}: – (${prescription.reason})` : `${what}: ${number(prescription.heartRate, 0)} /min (resting ${number(prescription.resting, 0)}, maximal ${number(prescription.maximal, 0)}, ${prescription.maximalFrom})`;
-  return `\nPrescription (${asked.text})\n  ${line}\n`;
+  return `\nPrescription (${asked.text})\n  ${line}\n${exerciseText(prescription.exercise)}`;
 }
 
 function voidText({ voids, outOf, state }: ReplayReport): string {

@@ -1,15 +1,18 @@
 /** Results: measured against predicted, equations side by side with their published error, effort, recovery, norms, prescription. */
 import { formatClock } from '../../core/clock-text.ts';
 import type { EquationResult } from '../../core/results/equations.ts';
+import type { StageResult } from '../../core/results/stages.ts';
+import { settingsText } from '../../core/session/rows.ts';
 import { provenanceInWords } from '../../core/formulas/formula.ts';
 import { formatNumber, formatQuantity } from '../../core/units/units.ts';
 import { hairlines, size, soft, step, type Block, type InlineText } from './ink.ts';
+import { bagPart, exerciseStatements, linePart, slopeStatements } from './results-more.ts';
 import type { Page } from './source.ts';
 
 export function resultsPart(page: Page): Block[] {
   const { ink, width, source } = page;
   if (source.session.starts.exercise === undefined) return [];
-  return [ink.section('Results', width), peakLine(page), ...stagesTable(page), ...equations(page), ...facts(page), ...warnings(page)];
+  return [ink.section('Results', width), peakLine(page), ...stagesTable(page), ...linePart(page), ...bagPart(page), ...equations(page), ...facts(page), ...warnings(page)];
 }
 
 /** The peak in one line of large figures. */
@@ -32,6 +35,7 @@ function peakLine({ source, ink }: Page): Block {
     ...value('Peak heart rate', fixed(peak.heartRate?.value, 0), '/min'),
     ...value('Peak RER', fixed(peak.rer?.value, 2), ''),
     ...value('Peak RPE', fixed(peak.rpe?.value, 0), ''),
+    ...value('Predicted VO₂max', results.maximal.from === 'predicted' ? fixed(results.maximal.value, 1) : undefined, 'mL/kg/min'),
     ...value('Exercise time', results.exerciseMinutes === undefined ? undefined : formatClock(results.exerciseMinutes * 60_000), ''),
   ];
   if (blocks.length === 0) return { text: ink.quiet('No peak values were recorded.', { size: size.body }) };
@@ -44,7 +48,11 @@ function stagesTable(page: Page): Block[] {
   const { ink, source } = page;
   const rows = source.results.stages.filter((row) => row.predicted !== undefined || row.vo2 !== undefined);
   if (rows.length === 0) return [];
-  const head = ['Stage', 'Equation', 'Predicted mL/kg/min', 'Predicted L/min', 'Measured L/min', 'Difference'].map((text, at): Block => ({ text: ink.quiet(text, { bold: true }), ...(at >= 2 ? { alignment: 'right' } : {}), noWrap: true }));
+  // A sheet that measures no oxygen uptake has nothing to compare.
+  const measured = rows.some((row) => row.vo2 !== undefined);
+  const treadmill = rows.some((row) => row.speed !== undefined);
+  const heads = ['Stage', treadmill ? 'Equation' : 'As set', 'Predicted mL/kg/min', 'Predicted L/min', ...(measured ? ['Measured L/min', 'Difference'] : ['Heart rate /min'])];
+  const head = heads.map((text, at): Block => ({ text: ink.quiet(text, { bold: true }), ...(at >= 2 ? { alignment: 'right' } : {}), noWrap: true }));
   const body = rows.map((row): Block[] => {
     const { predicted, other } = row;
     const gait = predicted?.gait === 'run' ? 'running' : predicted?.gait === 'walk' ? 'walking' : '';
@@ -53,18 +61,30 @@ function stagesTable(page: Page): Block[] {
       row.compared && row.percent !== undefined ? ink.figure(`${row.percent >= 0 ? '+' : ''}${formatNumber(row.percent, 0)} %`) : ink.quiet(row.why ?? 'not compared');
     return [
       { text: ink.figure(String(row.stage.number)) },
-      { text: ink.quiet(`${gait}${also}`) },
+      { text: ink.quiet(treadmill ? `${gait}${also}` : settingsText(row.stage.actual)) },
       { text: predicted === undefined ? [] : ink.figure(formatNumber(predicted.relative, 1)), alignment: 'right' },
       { text: predicted?.absolute === undefined ? [] : ink.figure(formatNumber(predicted.absolute, 2)), alignment: 'right' },
-      { text: row.vo2 === undefined ? [] : ink.figure(formatNumber(row.vo2, 2)), alignment: 'right' },
-      { text: difference, alignment: 'right' },
+      ...(measured
+        ? ([
+            { text: row.vo2 === undefined ? [] : ink.figure(formatNumber(row.vo2, 2)), alignment: 'right' },
+            { text: difference, alignment: 'right' },
+          ] satisfies Block[])
+        : ([{ text: heartRateOf(ink, row), alignment: 'right' }] satisfies Block[])),
     ];
   });
   const sources = [...new Set(rows.flatMap((row) => (row.predicted === undefined ? [] : [row.predicted.source])))];
   return [
-    { table: { headerRows: 1, widths: ['auto', '*', 'auto', 'auto', 'auto', 'auto'], body: [head, ...body], dontBreakRows: true, keepWithHeaderRows: 2 }, layout: hairlines({ headerRows: 1, gap: 14 }), margin: [0, step.small, 0, 0] },
+    { table: { headerRows: 1, widths: heads.map((_, at) => (at === 1 ? ('*' as const) : ('auto' as const))), body: [head, ...body], dontBreakRows: true, keepWithHeaderRows: 2 }, layout: hairlines({ headerRows: 1, gap: 14 }), margin: [0, step.small, 0, 0] },
     { text: ink.quiet(`Predicted by the ACSM equations for the settings that were really used: ${sources.join('; ')}. Between people the error may reach about 7 %.`), margin: [0, 3, 0, 0] },
   ];
+}
+
+/** The mean of the last two minutes where the sheet asks for a steady heart rate, and whether it was. */
+function heartRateOf(ink: Page['ink'], row: StageResult): InlineText[] {
+  const { steady, repeats } = row.stage;
+  if (row.steadyHeartRate === undefined) return row.heartRate === undefined ? [] : ink.figure(formatNumber(row.heartRate, 0));
+  const held = repeats === 0 ? '' : `, held ${repeats} min longer`;
+  return [...ink.figure(formatNumber(row.steadyHeartRate, 1)), ...ink.quiet(` ${steady?.state === 'steady' ? 'steady' : 'not steady'}${held}`)];
 }
 
 /** Published predictions beside the measured value, each with its error and source. */
@@ -81,7 +101,9 @@ function equations(page: Page): Block[] {
           ]
         : [{ text: ink.text(one.title, { size: 8.4, color: soft }) }, { text: ink.quiet(one.reason), alignment: 'right' }, { text: '' }],
     );
-  const body = [...lines(results.hrMax, 0), ...lines(results.uptake, 1)];
+  // What the sheet itself asks for comes first; a value in L/min needs its second decimal.
+  const own = results.predictions.flatMap((one) => lines([one], one.known && one.unit === 'L/min' ? 2 : one.known && one.unit === 'mL/min' ? 0 : 1));
+  const body = [...own, ...lines(results.hrMax, 0), ...lines(results.uptake, 1)];
   if (body.length === 0) return [];
   const head: Block[] = [{ text: ink.quiet('Predicted by', { bold: true }) }, { text: ink.quiet('Value', { bold: true }), alignment: 'right' }, { text: ink.quiet('Measured is', { bold: true }), alignment: 'right', noWrap: true }];
   return [{ table: { headerRows: 1, widths: ['*', 'auto', 'auto'], body: [head, ...body], dontBreakRows: true, keepWithHeaderRows: 2 }, layout: hairlines({ headerRows: 1, gap: 14 }), margin: [0, step.block, 0, 0] }];
@@ -110,10 +132,12 @@ function facts(page: Page): Block[] {
     const percentile = result.ok ? (typeof result.percentile === 'number' ? `percentile ${Math.round(result.percentile)}` : `percentile ${result.percentile.replace('P', '')}`) : '';
     row('Category', say(result.ok ? `${result.category ?? 'not told by this table'}, ${percentile}, ${result.ageBand}, ${result.table.title}` : result.error.message), result.ok ? [result.source.citation, ...result.warnings].join(' · ') : '');
   }
+  for (const [label, says, note] of slopeStatements(page)) row(label, say(says), note);
   const { prescription } = results;
   if (prescription !== undefined) {
   const ground = prescription.working === undefined ? '' : `${prescription.working}; with the ${prescription.maximalFrom ?? 'known'} maximum. ${source.session.sheet.results.prescription?.text ?? ''}`;
   row('Prescription', prescription.heartRate === undefined ? say(prescription.reason ?? 'not known') : say(`${formatNumber(prescription.heartRate, 0)}\u00a0/min at ${Math.round(prescription.fraction * 100)} % of heart-rate reserve`), ground);
+  for (const [label, says, note] of exerciseStatements(prescription.exercise)) row(label, say(says), note);
   }
   return [{ table: { widths: [74, '*'], body: rows, dontBreakRows: true }, layout: hairlines({ headerRows: 0 }), margin: [0, step.block, 0, 0] }];
 }
