@@ -5,7 +5,7 @@ import type { SessionState } from '../session/state.ts';
 import { readingQuantities, type ReadingQuantity } from '../vocabulary.ts';
 import { placeReadings, type PlacedReading } from './place-readings.ts';
 import { ReplayError, type SessionRow } from './rows.ts';
-import { rank, remark, sentence, type Step, type Steps } from './steps.ts';
+import { rank, remark, sentence, type ReplayFact, type Step, type Steps } from './steps.ts';
 import { isNotTaken, readNumber } from './values.ts';
 
 /** So long after the stop an Exercise row can still be about the end of Exercise (a gas mean, what the participant says). */
@@ -36,14 +36,35 @@ export function addReadings(steps: Steps, rows: readonly SessionRow[], at: (row:
     byPlace.set(key, group);
   }
   const groups = [...byPlace.values()];
-  const state = steps.state();
-  const slots = placeReadings(state, groups.map((group) => group.place));
+  const { state, slots } = place(steps, groups);
   sayWhichRests(steps, groups);
   for (const [index, group] of groups.entries()) {
     const slot = slots[index];
     if (slot) addGroup(steps, state, group, slot);
   }
   checkPressures(groups);
+}
+
+/**
+ * Places all readings. Where the sheet holds a stage until the heart rate is steady, the readings themselves say how many
+ * minutes a stage has: they are placed, the stages looked at, and placed again until no stage is held longer.
+ */
+function place(steps: Steps, groups: readonly Group[]): { readonly state: SessionState; readonly slots: readonly Slot[] } {
+  const places = groups.map((group) => group.place);
+  let state = steps.state();
+  let slots = placeReadings(state, places);
+  const most = steps.sheet.stages['steady-state']?.['repeats-at-most'] ?? 0;
+  for (let round = 0; round < most * state.stages.length; round += 1) {
+    const taken = groups.flatMap(({ place: { quantity, author, taken: at }, rows }, index): ReplayFact[] => {
+      const [slot, row] = [slots[index], rows.findLast((one) => !isNotTaken(one))];
+      return quantity !== 'heart-rate' || !slot || !row ? [] : [{ draft: { kind: 'reading-taken', data: { slot, typed: row.value, unit: readNumber(row, 'heart rate', ['/min'], '/min').unit }, taken: at }, author, line: row.line }];
+    });
+    const held = steps.state(taken);
+    if (held.stages.every((stage, index) => stage.repeats === state.stages[index]?.repeats)) break;
+    state = held;
+    slots = placeReadings(state, places);
+  }
+  return { state, slots };
 }
 
 /** The readings of one author for one place: the first, and what amends it. */

@@ -1,6 +1,7 @@
 /** What the ergometer was set to, and when: the stages of a recorded session as they really ran. */
 import { formatClock, parseClock } from '../clock-text.ts';
 import type { SessionDraft } from '../session/events.ts';
+import { stagesOnPlan } from '../session/schedule.ts';
 import { plannedSettings } from '../session/stages.ts';
 import type { Settings } from '../session/state.ts';
 import { listed } from '../sheet/nearest.ts';
@@ -55,11 +56,12 @@ export function settingSteps(sheet: LabSheet, rows: readonly SessionRow[], stopp
   checkOrder(moments);
   const changes = moments.filter((moment) => (moment.stage ?? 1) > 1);
   const length = parseClock(sheet.stages.length) ?? 0;
-  const assumed = changes.length === 0 && stopped > length ? assume(sheet, planOf, moments, length, stopped) : undefined;
+  const onPlan = changes.length === 0 ? stagesOnPlan(sheet, stopped) : [];
+  const assumed = onPlan.length > 0 ? assume(onPlan, planOf, moments, length) : undefined;
   if (assumed) {
     const last = assumed.at(-1)?.stage ?? 1;
     warnings.push({ text: `The file has no row for a stage after the first, and the test went on to ${formatClock(stopped)}: ${last > 2 ? `stages 2 to ${last} are` : 'stage 2 is'} taken to have been set ${assumed.some((moment) => moment.time % length !== 0) ? 'when its settings were written, else ' : ''}on plan, and marked as assumed.` });
-  } else if (changes.length > 0) warnUnchanged(sheet, changes, length, stopped, warnings);
+  } else warnUnchanged(sheet, changes, length, stopped, warnings);
 
   const all = [...moments.filter((moment) => !assumed?.some((change) => change.time === moment.time)), ...(assumed ?? [])].toSorted((a, b) => a.time - b.time);
   const steps: SettingStep[] = [];
@@ -124,16 +126,13 @@ function checkOrder(moments: readonly Moment[]): void {
  * Changes that nobody wrote down: when settings that are the next stage's were written, else on plan.
  * A stop at the very end of a stage is no change.
  */
-function assume(sheet: LabSheet, planOf: (stage: number) => Settings, moments: readonly Moment[], length: number, stopped: number): readonly Moment[] {
-  const changes: Moment[] = [];
-  for (let stage = 2; stage <= mostStages(sheet); stage += 1) {
+function assume(stages: readonly number[], planOf: (stage: number) => Settings, moments: readonly Moment[], length: number): readonly Moment[] {
+  return stages.map((stage) => {
     const due = (stage - 1) * length;
-    if (due >= stopped) break;
     const [planned, before] = [planOf(stage), planOf(stage - 1)];
     const written = moments.find((moment) => moment.time >= due - 60_000 && moment.time < due + length && (moment.time === due || (isPlan(moment.settings, planned) && !isPlan(moment.settings, before))));
-    changes.push(written ? { ...written, stage } : { time: due, line: moments[0]?.line ?? 1, by: '', stage, settings: {} });
-  }
-  return changes;
+    return written ? { ...written, stage } : { time: due, line: moments[0]?.line ?? 1, by: '', stage, settings: {} };
+  });
 }
 
 /** Whether everything that was written is what the plan says, as a person at the machine would call it. */
@@ -143,11 +142,11 @@ function isPlan(settings: Typed, planned: Settings): boolean {
 }
 
 function warnUnchanged(sheet: LabSheet, changes: readonly Moment[], length: number, stopped: number, warnings: { line?: number; text: string }[]): void {
-  const last = changes.at(-1);
-  if (last?.stage === undefined || last.stage >= mostStages(sheet)) return;
+  const last: { stage?: number; time: number; line?: number } = changes.at(-1) ?? { stage: 1, time: 0 };
+  if (last.stage === undefined || last.stage >= mostStages(sheet)) return;
   // A stage may have been held for as long as the sheet allows.
   const due = sheet.stages.timing === 'on-plan' ? last.stage * length : last.time + length + (sheet.stages['steady-state']?.['repeats-at-most'] ?? 0) * 60_000;
-  if (stopped > due + 60_000) warnings.push({ line: last.line, text: `No row says that stage ${last.stage + 1} was set; stage ${last.stage} is held to the stop at ${formatClock(stopped)}.` });
+  if (stopped > due + 60_000) warnings.push({ ...(last.line === undefined ? {} : { line: last.line }), text: `No row says that stage ${last.stage + 1} was set; stage ${last.stage} is held to the stop at ${formatClock(stopped)}.` });
 }
 
 /** Settings are kept only where they are not the plan's own numbers. */

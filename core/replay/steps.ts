@@ -88,13 +88,13 @@ export class Steps {
     });
   }
 
-  /** The session as the facts gathered so far make it. */
-  state(): SessionState {
+  /** The session as the facts gathered so far make it, and `further` ones beside them. */
+  state(further: readonly ReplayFact[] = []): SessionState {
     const fold = new SessionFold();
     const { id, version } = this.sheet;
     const event = (kind: SessionDraft['kind'], data: unknown, taken: number, author: string, seq: number): RecordEvent => ({ record: 'replay', seq, kind, version: sessionVersions[kind], taken, entered: taken, author, command: 'replay', data });
     fold.add(event('session-opened', { way: 'paper', sheet: { id, version, hash: sha256Hex(this.#sheetText), text: this.#sheetText }, wall: '1970-01-01T00:00:00+00:00' }, 0, 'replay', 0));
-    for (const [index, { draft, author }] of this.ordered().entries()) fold.add(event(draft.kind, draft.data, draft.taken, author, index + 1));
+    for (const [index, { draft, author }] of [...this.ordered(), ...further].entries()) fold.add(event(draft.kind, draft.data, draft.taken, author, index + 1));
     return fold.state();
   }
 

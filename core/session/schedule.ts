@@ -4,6 +4,7 @@
  */
 import { parseClock } from '../clock-text.ts';
 import type { LabSheet, ReadingRule } from '../sheet/schema.ts';
+import { mostStages } from '../sheet/stage-plan.ts';
 import type { ReadingQuantity } from '../vocabulary.ts';
 import { slotKey, type Slot } from './events.ts';
 
@@ -67,6 +68,18 @@ export function plannedStart(sheet: LabSheet, number: number): number {
 
 export function stageLength(sheet: LabSheet): number {
   return ms(sheet.stages.length);
+}
+
+/**
+ * Later stages that a sheet without stage times may be taken to have set on plan, for a test that stopped `stopped` ms after its
+ * start. Where stages count from the real change, none until the first was held for longer than the sheet allows: it may have
+ * been the only one.
+ */
+export function stagesOnPlan(sheet: LabSheet, stopped: number): readonly number[] {
+  const { timing, 'steady-state': steady } = sheet.stages;
+  const held = timing === 'from-change' ? ((steady?.['repeats-at-most'] ?? 0) + 1) * 60_000 : 0;
+  if (stopped <= stageLength(sheet) + held) return [];
+  return Array.from({ length: mostStages(sheet) - 1 }, (_, index) => index + 2).filter((number) => plannedStart(sheet, number) < stopped);
 }
 
 /** When a stage that was really changed at `changed` ends. */

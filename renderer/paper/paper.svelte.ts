@@ -1,12 +1,12 @@
 /** A sheet that was written by hand, keyed in afterwards: the same record, with the times as written. */
 import { formatClock, parseClock } from '../../core/clock-text.ts';
-import { plannedStart } from '../../core/session/schedule.ts';
+import { plannedStart, stagesOnPlan } from '../../core/session/schedule.ts';
 import { readEntry, type EntryReading } from '../../core/session/entry-line.ts';
 import { columnsOf, settingsText, sheetRows, type Cell, type Column, type SheetRow } from '../../core/session/rows.ts';
 import { plannedSettings } from '../../core/session/stages.ts';
 import { slotKey, type SessionDraft } from '../../core/session/events.ts';
 import type { SessionState, Settings, SlotState } from '../../core/session/state.ts';
-import { listedSettings, mostStages } from '../../core/sheet/stage-plan.ts';
+import { listedSettings } from '../../core/sheet/stage-plan.ts';
 import { success, type Result } from '../../core/result.ts';
 import { parseQuantity, unitOf } from '../../core/units/units.ts';
 import { isSettingQuantity, readingQuantities, settingQuantities, type Gait, type SettingQuantity } from '../../core/vocabulary.ts';
@@ -134,7 +134,7 @@ export class Paper {
       const event = this.#feed.events.findLast((one) => one.kind === 'stage-changed' && (one.data as { stage?: number }).stage === stage.number);
       if (event) drafts.push({ kind: 'event-struck', data: { target: event.seq, reason: 'the test stopped before' } });
     }
-    for (let number = 2; number <= mostStages(state.sheet) && plannedStart(state.sheet, number) < at; number += 1) {
+    for (const number of stagesOnPlan(state.sheet, at)) {
       if (this.#stage(number)) continue;
       drafts.push({ kind: 'stage-changed', data: { stage: number, assumed: true }, taken: EXERCISE_BEGINS + plannedStart(state.sheet, number) });
     }
