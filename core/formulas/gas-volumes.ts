@@ -112,6 +112,24 @@ export const veStpd: Formula = defineFormula({
   solve: { ve: (v) => v.output / stpdFactorOf(v.pressure, v.temperature) },
 });
 
+export const veStpdByFactor: Formula = defineFormula({
+  id: 've-stpd-by-factor',
+  title: 'Ventilation, ATPS to STPD, by a factor that is known',
+  family: FAMILY,
+  inputs: {
+    ve: { ...volume, label: 'Ventilation as measured', symbol: 'VE ATPS' },
+    factor: { label: 'STPD factor', symbol: 'factor', unit: '1', min: 0.3, max: 1.2 },
+  },
+  output: { label: 'Ventilation STPD', symbol: 'VE STPD', unit: 'L/min', decimals: 2 },
+  validity: [],
+  source: { ...source, note: 'the second step of the hand calculation' },
+  equation: 'VE STPD = VE ATPS·factor',
+  compute: (v) => v.ve * v.factor,
+  substituted: (v) => `${n(v.ve, 3)} × ${n(v.factor, 4)}`,
+  solve: { ve: (v) => v.output / v.factor, factor: (v) => v.output / v.ve },
+  slips: [{ id: 'divided-by-factor', says: 'the ventilation was divided by the factor', compute: (v) => v.ve / v.factor }],
+});
+
 export const veBtps: Formula = defineFormula({
   id: 've-btps',
   title: 'Ventilation, ATPS to BTPS',
@@ -165,5 +183,6 @@ export const gasVolumeFormulas: readonly Formula[] = [
   stpdFactorDry,
   btpsToStpdFactor,
   veStpd,
+  veStpdByFactor,
   veBtps,
 ];

@@ -214,6 +214,28 @@ export const vo2maxAstrandUncorrected: Formula = bothScales((unit, suffix, title
   }),
 );
 
+export const vo2maxAgeCorrected: Formula = defineFormula({
+  id: 'vo2max-age-corrected',
+  title: 'Nomogram value times the age factor (Åstrand)',
+  family: FAMILY,
+  inputs: {
+    nomogram: { label: 'Nomogram value', symbol: 'N', unit: 'L/min', min: 0.5, max: 9, note: 'Before the age factor.' },
+    factor: { label: 'Age factor', symbol: 'factor', unit: '1', min: 0.5, max: 1.2 },
+  },
+  output: { ...vo2maxAbsoluteOut, alsoUnits: ['mL/min'] },
+  validity: [],
+  error: accuracy,
+  source: { citation: 'Åstrand’s table of age factors', provenance: 'P', note: 'the last step of the hand calculation' },
+  equation: 'VO₂max = N·factor',
+  compute: (v) => v.nomogram * v.factor,
+  substituted: (v) => `${n(v.nomogram, 3)} × ${n(v.factor, 3)}`,
+  solve: { nomogram: (v) => v.output / v.factor, factor: (v) => v.output / v.nomogram },
+  slips: [
+    { id: 'age-factor-left-out', says: 'the age factor was left out', compute: (v) => v.nomogram },
+    { id: 'divided-by-factor', says: 'the value was divided by the age factor', compute: (v) => v.nomogram / v.factor },
+  ],
+});
+
 const siconolfi = { male: [0.348, 0.035, 3.011], female: [0.302, 0.019, 1.593] } as const;
 
 export const vo2maxSiconolfi1982: Formula = defineFormula({
@@ -269,6 +291,7 @@ export const astrandFormulas: readonly Formula[] = [
   astrandVo2,
   astrandVo2Line,
   astrandAgeFactor,
+  vo2maxAgeCorrected,
   vo2maxSiconolfi1982,
   vo2maxCycleRegression,
 ];

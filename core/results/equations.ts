@@ -2,7 +2,7 @@
 import { evaluate, type GivenValue } from '../formulas/evaluate.ts';
 import { formulaById } from '../formulas/registry.ts';
 import type { Formula } from '../formulas/formula.ts';
-import type { UnitCode } from '../units/units.ts';
+import { convertOxygenUptake, isOxygenUptakeUnit, type UnitCode } from '../units/units.ts';
 import type { SessionState } from '../session/state.ts';
 
 export type EquationResult =
@@ -43,6 +43,11 @@ function givenFor(state: SessionState, formula: Formula, exerciseMinutes: number
   return { ok: true, given };
 }
 
+/** Predicted uptakes stand beside each other per kilogram, whatever their authors published. */
+function perKilogram(value: number, unit: UnitCode, mass: number | undefined): { readonly value: number; readonly unit: UnitCode } {
+  return isOxygenUptakeUnit(unit) && unit !== 'mL/kg/min' && mass !== undefined ? { value: convertOxygenUptake(value, unit, 'mL/kg/min', mass), unit: 'mL/kg/min' } : { value, unit };
+}
+
 /** Works one registered formula out from the session, and sets the measured value against it. */
 export function equationResult(state: SessionState, id: string, options: { readonly minutes?: number; readonly measured?: number; readonly refuse?: string } = {}): EquationResult {
   const formula = formulaById(id);
@@ -53,13 +58,16 @@ export function equationResult(state: SessionState, id: string, options: { reado
   if (!bound.ok) return { known: false, formula: id, title, reason: bound.reason };
   const done = evaluate(formula, bound.given);
   if (!done.ok) return { known: false, formula: id, title, reason: done.error.message };
+  const { value, unit } = perKilogram(done.value, done.unit, state.mass);
+  // An uptake is measured per kilogram; without the body mass one that is published in L/min stands alone.
+  const compared = options.measured !== undefined && (unit === 'mL/kg/min' || !isOxygenUptakeUnit(unit));
   return {
     known: true,
     formula: id,
     title,
-    value: done.value,
-    unit: done.unit,
-    ...(options.measured === undefined ? {} : { percent: (100 * options.measured) / done.value, difference: options.measured - done.value }),
+    value,
+    unit,
+    ...(compared && options.measured !== undefined ? { percent: (100 * options.measured) / value, difference: options.measured - value } : {}),
     ...(formula.error === undefined ? {} : { error: formula.error.text }),
     source: formula.source.citation,
     working: done.working,

@@ -269,7 +269,8 @@ function carried(answer: AnswerRoute, unit: UnitCode, row: QuestionRow, input: M
   const own = new Map(inputs.map(({ key, reference }) => [key, ownAnswers(reference, row, input)] as const).filter(([, values]) => values.length > 0));
   if (own.size === 0) return [];
   let mixes: readonly ReadonlyMap<string, OwnAnswer>[] = [new Map()];
-  for (const [key, values] of [...own].slice(0, 4)) mixes = mixes.flatMap((mix) => values.map((value) => new Map([...mix, [key, value]])));
+  // A number is rarely read in more than one way; where many are, the last of them do not multiply any further.
+  for (const [key, values] of own) mixes = mixes.flatMap((mix) => (mixes.length > 32 ? values.slice(0, 1) : values).map((value) => new Map([...mix, [key, value]])));
   return mixes.flatMap((mix) =>
     base.flatMap((right): Expected[] => {
       const { form, used } = right;

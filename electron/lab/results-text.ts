@@ -70,10 +70,11 @@ function stageNotes(stages: readonly StageResult[]): string {
   const lines: string[] = [];
   if (stages.some((row) => !row.stage.completed)) lines.push('* not finished: counts for the peak and the time, and is not compared');
   if (stages.some((row) => row.steadyHeartRate !== undefined)) lines.push('HR: mean of the last two minutes; ! not steady');
+  const measured = stages.some((row) => row.vo2 !== undefined);
   for (const row of stages) {
     if (row.stage.repeats > 0) lines.push(`Stage ${row.stage.number}: held ${row.stage.repeats} more minute${row.stage.repeats === 1 ? '' : 's'}`);
     if (row.other) lines.push(`Stage ${row.stage.number}: gait not recorded; by the ${row.other.gait === 'walk' ? 'walking' : 'running'} equation it would be ${number(row.other.relative, 1)} mL/kg/min (${number(row.other.absolute, 2)} L/min)`);
-    if (row.why !== undefined && row.stage.completed) lines.push(`Stage ${row.stage.number}: not compared, ${row.why}`);
+    if (measured && row.why !== undefined && row.stage.completed) lines.push(`Stage ${row.stage.number}: not compared, ${row.why}`);
     if (row.stage.lateBy > 0) lines.push(`Stage ${row.stage.number}: set ${formatClock(row.stage.lateBy)} late`);
   }
   return lines.map((line) => `  ${line}\n`).join('');

@@ -181,6 +181,14 @@ export const gasEnergyCases: readonly ReferenceCase[] = [
     source: 'University of Glasgow, Exercise Science pages (D1)',
   },
   {
+    // case C1: 38.4 L in 5 min are 7.68 L/min; × 0.89116 = 6.84411
+    formula: 've-stpd-by-factor',
+    given: { ve: 7.68, factor: 0.89116 },
+    expected: 6.8441,
+    ...half(4),
+    source: rec,
+  },
+  {
     formula: 've-stpd',
     given: { ve: 9.4, pressure: 761, temperature: 25 },
     expected: 8.354,

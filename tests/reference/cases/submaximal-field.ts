@@ -141,6 +141,14 @@ export const submaximalFieldCases: readonly ReferenceCase[] = [
     source: 'nomogram table, men at 140 /min (from memory of the table)',
   })),
   {
+    // 1.938 × 0.87 = 1.68606, printed 1.686
+    formula: 'vo2max-age-corrected',
+    given: { nomogram: 1.938, factor: 0.87 },
+    expected: 1.686,
+    ...half(3),
+    source: `${rec}b, woman of 35 years`,
+  },
+  {
     formula: 'vo2max-astrand-ryhming',
     given: { load: 600, heartRate: 140, sex: 'male', age: 40 },
     expected: 2.112,
