@@ -99,6 +99,6 @@ function analyse(state: SessionState, place: { readonly stage?: number; readonly
   work('fat', 'Energy from fat', 'fat-share', rq);
   const energy = steps.find((step) => step.id === 'energy')?.value;
   // Gas exchange stands also where the RER is no measure of what is burnt; what is burnt is then left open.
-  if (reason !== undefined) warnings.push(`Energy is not worked out: ${reason}`);
+  if (reason !== undefined) warnings.push(`Energy is not worked out: an RER of ${gas.rer.toFixed(2)} lies outside 0.70 to 1.00, where it stands for what is burnt.`);
   return { ...shared, warnings: [...new Set(warnings)], steps, ...gas, ...(energy === undefined ? {} : { energy }) };
 }
