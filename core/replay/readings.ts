@@ -36,7 +36,7 @@ export function addReadings(steps: Steps, rows: readonly SessionRow[], at: (row:
     byPlace.set(key, group);
   }
   const groups = [...byPlace.values()];
-  const { state, slots } = place(steps, groups);
+  const { state, slots } = settle(steps, groups);
   sayWhichRests(steps, groups);
   for (const [index, group] of groups.entries()) {
     const slot = slots[index];
@@ -49,7 +49,7 @@ export function addReadings(steps: Steps, rows: readonly SessionRow[], at: (row:
  * Places all readings. Where the sheet holds a stage until the heart rate is steady, the readings themselves say how many
  * minutes a stage has: they are placed, the stages looked at, and placed again until no stage is held longer.
  */
-function place(steps: Steps, groups: readonly Group[]): { readonly state: SessionState; readonly slots: readonly Slot[] } {
+function settle(steps: Steps, groups: readonly Group[]): { readonly state: SessionState; readonly slots: readonly Slot[] } {
   const places = groups.map((group) => group.place);
   let state = steps.state();
   let slots = placeReadings(state, places);

@@ -14,7 +14,7 @@ const LONGEST_PRINTED = 6000;
 export function questionsPart(page: Page): Block[] {
   const { source, ink, width } = page;
   const { sheet } = source.session;
-  return [ink.section('Questions and answers', width), ...sheet.questions.map((question, index) => questionBlock(page, question, index + 1))];
+  return [{ ...ink.section('Questions and answers', width), headlineLevel: 3 }, ...sheet.questions.map((question, index) => questionBlock(page, question, index + 1))];
 }
 
 function questionBlock(page: Page, question: Question, number: number): Block {

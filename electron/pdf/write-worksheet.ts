@@ -94,6 +94,8 @@ export async function writeWorksheet(input: WorksheetPdfInput): Promise<Uint8Arr
 /** `ratio` is how far down the page a block begins. */
 function breaksBefore(level: number | undefined, ratio: number, following: number): boolean {
   if (level === 1) return following === 0 || ratio > 0.88;
+  // The first question moves to the next page from 0.72 on, and takes its heading with it.
+  if (level === 3) return ratio > 0.68;
   return level === 2 && ratio > 0.72;
 }
 

@@ -232,7 +232,22 @@ describe('ramp: woman, 30 y, 165 cm, 60 kg, 20 W a minute after 4 minutes unload
   it('pressure every second minute of the whole exercise, not of the minute’s stage', () => {
     expect([...state.slots.values()].filter((slot) => slot.slot.quantity === 'systolic' && slot.slot.phase === 'exercise').map((slot) => [slot.slot.stage, slot.scheduled !== undefined, slot.current?.value])).toEqual([[2, true, 120], [4, true, 122], [6, true, 130], [8, true, 140], [10, true, 152], [12, true, 166]]);
   });
-  it('nothing is called while she pedals without a load, nor later', () => expect(alertsOf(state)).toEqual([]));
+  const called = (...changes: readonly (readonly [string, string])[]): readonly string[] => {
+    const csv = changes.reduce((text, [from, to]) => {
+      expect(text).toContain(from);
+      return text.replace(from, to);
+    }, fixture('cycle-ramp.csv'));
+    return alertsOf(replayedOn('cycle-ramp-maximal', csv).state).map((alert) => alert.text);
+  };
+  it('nothing is called in this test', () => expect(alertsOf(state)).toEqual([]));
+  it('without a load the work does not rise yet: a pulse that falls or a pressure below rest (112 of 116) calls nobody', () =>
+    expect(called(['4:00,exercise,heart-rate,92', '4:00,exercise,heart-rate,85'], ['3:45,exercise,systolic,122', '3:45,exercise,systolic,112'])).toEqual([]));
+  it('with a load both are called; the heart rate is held against the one two minutes before', () => {
+    expect(called(['5:45,exercise,systolic,130', '5:45,exercise,systolic,110'], ['7:45,exercise,systolic,140', '7:45,exercise,systolic,112'])).toEqual(['Systolic 112 again after 122: call the instructor.']);
+    // 141 at 9:00, then 152 two minutes later becomes 141: not above it. One minute that stands still is not called.
+    expect(called(['11:00,exercise,heart-rate,162', '11:00,exercise,heart-rate,141'])).toEqual(['Heart rate 141 at 11:00, 141 2 stages before: not rising with work; call the instructor.']);
+    expect(called(['10:00,exercise,heart-rate,152', '10:00,exercise,heart-rate,142'])).toEqual([]);
+  });
   it('peak 2300 / 60 = 38.33; RER 2.65 / 2.30 = 1.152, at least 1.13; 186 of 208 − 0.7 × 30 = 187, 99.5 %, at least 93: VO₂max', () => {
     expect(results.peak.vo2Relative).toBeCloseTo(38.33, 2);
     expect(results.peak.rer?.value).toBeCloseTo(1.152, 3);

@@ -10,7 +10,7 @@ export class WorksheetBuilder {
   readonly stored: StoredEvent[] = [];
   readonly id: string;
 
-  constructor(session: Pick<SessionBuilder, 'id' | 'stored'>, student = 's-2204', id = 'worksheet-under-test') {
+  constructor(session: { readonly id: string; readonly stored: readonly StoredEvent[] }, student = 's-2204', id = 'worksheet-under-test') {
     this.id = id;
     this.#add(undefined, 'worksheet-opened', { session: session.id, sessionHead: session.stored.at(-1)?.hash ?? '', student, wall: '2026-03-02T10:05:00+00:00' });
   }
