@@ -47,7 +47,7 @@ interface Moment {
 export function settingSteps(sheet: LabSheet, rows: readonly SessionRow[], stopped: number, sex: Sex | undefined): SettingSteps {
   const planOf = (stage: number): Settings => (sheet.stages.branch && stage > sheet.stages.branch.after ? {} : plannedSettings(sheet.stages.list[stage - 1], sex));
   const warnings: { line?: number; text: string }[] = [];
-  const moments = gather(sheet, rows, warnings);
+  const moments = stagesFromSettings(sheet, gather(sheet, rows, warnings), warnings);
   for (const moment of moments) {
     if (moment.time >= stopped && moment.time > 0) {
       throw new ReplayError(moment.line, `the ergometer is set at ${formatClock(moment.time)}, and the test stopped at ${formatClock(stopped)}`, moment.stage === undefined ? 'give the setting of the cool-down in recovery' : 'correct one of the two times');
@@ -96,6 +96,18 @@ function gather(sheet: LabSheet, rows: readonly SessionRow[], warnings: { line?:
     } else if (row.quantity.kind === 'setting') moment.settings[row.quantity.setting] = readSetting(sheet, row, row.quantity.setting, stage, warnings);
   }
   return [...moments.values()].toSorted((a, b) => a.time - b.time);
+}
+
+/**
+ * Where stages count from the real change and nobody numbered them, each new setting is the next stage: it was written down when
+ * it was set, and no plan says when it had to be.
+ */
+function stagesFromSettings(sheet: LabSheet, moments: readonly Moment[], warnings: { line?: number; text: string }[]): readonly Moment[] {
+  if (sheet.stages.timing !== 'from-change' || moments.some((moment) => (moment.stage ?? 1) > 1)) return moments;
+  let stage = 1;
+  const numbered = moments.map((moment) => (moment.time > 0 && Object.keys(moment.settings).length > 0 && stage < mostStages(sheet) ? { ...moment, stage: (stage += 1) } : moment));
+  if (stage > 1) warnings.push({ text: `The file has no row for a stage after the first: each new setting is taken as the next stage, up to stage ${stage}.` });
+  return numbered;
 }
 
 const rank = (row: SessionRow): number => (row.quantity.kind === 'stage' ? 0 : 1);

@@ -127,7 +127,7 @@ function band(state: SessionState, stage: StageState, prefer: Parameters<typeof 
   if (stage.lateBy > 0) parts.push(`${Math.round(stage.lateBy / 1000)} s late`);
   if (stage.gait) parts.push(stage.gait);
   if (stage.handrail) parts.push('hand on the rail');
-  return { kind: 'band', key: `s${stage.number}`, phase: 'exercise', stage: stage.number, label: `Stage ${stage.number}`, text: parts.join(' · '), at: stage.changed, cells: [], notes: [] };
+  return { kind: 'band', key: `s${stage.number}`, phase: 'exercise', stage: stage.number, label: `Stage ${stage.number}`, text: parts.filter((part) => part !== '').join(' · '), at: stage.changed, cells: [], notes: [] };
 }
 
 interface RowOf {

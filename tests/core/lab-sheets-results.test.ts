@@ -278,3 +278,16 @@ describe('ramp: woman, 30 y, 165 cm, 60 kg, 20 W a minute after 4 minutes unload
     expect(ill.prescription?.exercise?.reason).toBe('the test was stopped for a symptom');
   });
 });
+
+describe('a recorded session that does not number its stages', () => {
+  it('each new load is the next stage, at the moment at which it was written', () => {
+    const csv = fixture('cycle-branching.csv')
+      .replace('3:05,exercise,stage,2,,ML,', '3:05,exercise,load,450,kg·m/min,ML,')
+      .replace('7:10,exercise,stage,3,,ML,', '7:10,exercise,load,600,kg·m/min,ML,')
+      .replace('10:12,exercise,stage,4,,ML,', '10:12,exercise,load,750,kg·m/min,ML,');
+    const { state, results, replay } = replayedOn('cycle-submaximal-branching', csv);
+    expect(state.stages.map((stage) => [stage.changedAt / 1000, stage.assumed])).toEqual([[0, false], [185, false], [430, false], [612, false]]);
+    expect(results.line?.vo2max).toBeCloseTo(33.603, 3);
+    expect(replay.warnings.map((warning) => warning.text).join(' ')).toContain('each new setting is taken as the next stage, up to stage 4');
+  });
+});
