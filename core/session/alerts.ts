@@ -65,14 +65,13 @@ function fallingPressure(state: SessionState): Alert[] {
   let highest: Taken | undefined;
   let asked: Taken | undefined;
   for (const one of taken) {
-    // Pedalling without a load is not yet rising work.
-    const unloaded = state.stages.find((stage) => stage.number === one.stage)?.actual.load?.value === 0;
-    const below = rest !== undefined && !unloaded && one.value < rest;
+    // The stop list counts this by itself, whether or not the work is rising (practice reference 4.3, item 2): unloaded pedalling too.
+    const below = rest !== undefined && one.value < rest;
     const fell = highest !== undefined && one.stage >= highest.stage && highest.value - one.value >= PRESSURE_FALL;
     if (fell || below) {
       const why = fell ? `after ${highest?.value}` : `below the resting ${rest}`;
       const repeat = asked === undefined;
-      alerts.push({ id: 'pressure-falling', ask: repeat ? 'repeat' : 'instructor', text: repeat ? `Systolic ${one.value} ${why} as work rises: take it again now.` : `Systolic ${one.value} again ${why}: call the instructor.`, at: one.reading.taken, seq: one.reading.seq });
+      alerts.push({ id: 'pressure-falling', ask: repeat ? 'repeat' : 'instructor', text: repeat ? `Systolic ${one.value} ${why}${fell ? ' as work rises' : ''}: take it again now.` : `Systolic ${one.value} again ${why}: call the instructor.`, at: one.reading.taken, seq: one.reading.seq });
       asked = one;
     } else {
       // A repeat that is back where it should be settles the question.

@@ -1,4 +1,5 @@
 /** Steady state, repeats, cap, branching, and the calls that pressure and heart rate make. */
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { alertsOf, repeatPending } from '../../core/session/alerts.ts';
 import { callsAt } from '../../core/session/calls.ts';
@@ -94,6 +95,14 @@ describe('calls to people', () => {
     const session = running().reading('systolic', '150', start + at('2:30'));
     stage(session, 2).reading('systolic', '140', start + at('5:30')).reading('systolic', '156', start + at('5:50'));
     expect(alertsOf(session.state)).toEqual([]);
+  });
+  it('below the resting value is called by itself, unloaded pedalling included (practice reference 4.3, item 2)', () => {
+    const ramp = readFileSync(new URL('../../lab-sheets/cycle-ramp-maximal.yaml', import.meta.url), 'utf8');
+    const session = new SessionBuilder('live', ramp).exercising(start);
+    expect(session.state.stages[0]?.actual.load?.value).toBe(0);
+    const slot = { phase: 'exercise' as const, stage: 1, mark: '@0:50', quantity: 'systolic' };
+    session.reading('systolic', '117', start + at('0:50'), { slot }); // 118 at rest
+    expect(alertsOf(session.state)).toMatchObject([{ id: 'pressure-falling', ask: 'repeat', text: 'Systolic 117 below the resting 118: take it again now.' }]);
   });
   it('a fall of 9 is nothing', () => {
     const session = running().reading('systolic', '150', start + at('2:30'));
