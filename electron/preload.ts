@@ -20,6 +20,9 @@ const commands: Readonly<Record<CommandName, true>> = {
   'worksheet.export': true,
   'desk.mark': true,
   'file.save': true,
+  'passphrase.status': true,
+  'passphrase.set': true,
+  'passphrase.check': true,
 };
 
 const shell = {

@@ -5,6 +5,7 @@
 import { z } from 'zod';
 import type { StoredEvent } from '../record/event.ts';
 import type { Result } from '../result.ts';
+import { passphraseContract, unlockSchema } from './passphrase.ts';
 
 /** A record's events as stored, and the station's clock for that record. */
 export interface RecordSlice {
@@ -116,7 +117,7 @@ export const contract = {
   'record.read': { input: z.object({ record: recordId, from: z.number().int().min(0).default(0) }), result: result<RecordSlice>() },
   /** Appends facts. All of them are on disk when this is answered, or none is. A repeated command id is answered again and not recorded twice. */
   'record.append': {
-    input: z.object({ record: recordId, command, author, drafts: z.array(draft).min(1).max(200) }),
+    input: z.object({ record: recordId, command, author, drafts: z.array(draft).min(1).max(200), unlock: unlockSchema }),
     result: result<RecordSlice & { readonly repeated: boolean }>(),
   },
   /** Rehearsal only: how fast the simulated session runs from now on. */
@@ -133,6 +134,7 @@ export const contract = {
   },
   /** Electron only (`capabilities.save === 'dialog'`): asks where to save and writes the file. */
   'file.save': { input: z.object({ name: z.string().max(200), base64: z.string() }), result: result<{ readonly saved: boolean; readonly where?: string }>() },
+  ...passphraseContract,
 } as const;
 
 export type Contract = typeof contract;

@@ -10,6 +10,7 @@ import { openStore } from '../store/sqlite-store.ts';
 import { systemClock, type Clock } from './clock.ts';
 import { readStationKey } from './key.ts';
 import { Notices } from './notices.ts';
+import { InstructorLock } from './passphrase.ts';
 import { RehearsalDriver } from './rehearsals.ts';
 import { sheetFolder } from './sheets.ts';
 import { Station, type StationOptions } from './station.ts';
@@ -64,6 +65,7 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
     sheets,
     version: programVersion(),
     notices,
+    lock: new InstructorLock({ folder, clock }),
     closed: () => copy('closed'),
     ...writers,
     ...options,

@@ -9,6 +9,7 @@ import { participantByCode } from '../../core/rehearsal/participant.ts';
 import { failure, success, type Result } from '../../core/result.ts';
 import { decideSession } from '../../core/session/decide.ts';
 import { isSessionKind, sessionVersions } from '../../core/session/events.ts';
+import { instructorsOwn } from '../../core/session/instructor.ts';
 import { decideWorksheet } from '../../core/worksheet/decide.ts';
 import type { Append, Appended, NewFact, Signature, Store } from '../store/store.ts';
 import { Changes } from './changes.ts';
@@ -16,6 +17,7 @@ import type { Clock } from './clock.ts';
 import { isoWithOffset, newRecordId } from './ids.ts';
 import type { StationKey } from './key.ts';
 import { Notices } from './notices.ts';
+import { InstructorLock, passphraseHandlers } from './passphrase.ts';
 import type { Bridge } from './record-clock.ts';
 import { RecordClocks } from './record-clocks.ts';
 import { Records, type OpenRecord } from './records.ts';
@@ -40,6 +42,8 @@ export interface StationOptions {
   readonly why?: string;
   readonly capabilities: StationAbout['capabilities'];
   readonly notices?: Notices;
+  /** The instructor's passphrase; left out, there is none beyond this process. */
+  readonly lock?: InstructorLock;
   /** Writes the printed worksheet; a shell without one exports `.json` only, and says so. */
   readonly writePdf?: PdfWriter;
   readonly markFiles?: (
@@ -54,6 +58,7 @@ export interface StationOptions {
 export class Station {
   readonly changes = new Changes();
   readonly notices: Notices;
+  readonly lock: InstructorLock;
   readonly #options: StationOptions;
   readonly #store: Store;
   readonly #records: Records;
@@ -67,6 +72,7 @@ export class Station {
     this.#records = new Records(options.store);
     this.#clocks = new RecordClocks(options.store, options.clock);
     this.notices = options.notices ?? new Notices();
+    this.lock = options.lock ?? new InstructorLock({ clock: options.clock });
   }
 
   /** Takes up what an earlier process left: carries the clocks of running sessions and writes down how. */
@@ -161,12 +167,13 @@ export class Station {
       const events = this.#store.read(record, from);
       return events.ok ? success(this.#slice(ready.value, events.value)) : events;
     },
-    'record.append': async ({ record, command, author, drafts }) => {
-      const written = this.append(record, command, author, drafts);
+    'record.append': async ({ record, command, author, drafts, unlock }) => {
+      const written = this.append(record, command, author, drafts, unlock);
       if (!written.ok) return written;
       const { appended, record: open } = written.value;
       return success({ ...this.#slice(open, appended.stored), repeated: appended.repeated });
     },
+    ...passphraseHandlers(() => this.lock),
     'rehearsal.rate': async ({ session, rate }) => this.#setRate(session, rate),
     'worksheet.open': async (input) => this.#openWorksheet(input),
     'worksheet.export': async ({ worksheet, as, paper }) => {
@@ -198,6 +205,7 @@ export class Station {
     command: string,
     author: string,
     drafts: readonly Draft[],
+    unlock?: string,
   ): Result<{ readonly record: OpenRecord; readonly appended: Appended }> {
     const said = [author, drafts];
     const ready = this.#ready(id);
@@ -208,11 +216,18 @@ export class Station {
     if (!answered.ok) return answered;
     if (answered.value) return success({ record, appended: answered.value });
     if (record.damaged !== undefined) return failure('record-damaged', record.damaged);
+    const guarded = record.kind === 'session' ? drafts.map((draft) => instructorsOwn(record.sessionState(), draft)).find((what) => what !== undefined) : undefined;
+    if (guarded !== undefined) {
+      const unlocked = this.lock.unlocks(unlock, 'action', guarded);
+      if (!unlocked.ok) return unlocked;
+    }
     const entered = this.#entered(record);
     const now = this.#time(record).now;
     const decided = this.#decide(record, { command, author, entered, now }, drafts);
     if (!decided.ok) return decided;
-    return this.#write(record, { record: id, command, author, entered, said, facts: decided.value });
+    const written = this.#write(record, { record: id, command, author, entered, said, facts: decided.value });
+    if (guarded !== undefined && written.ok) this.lock.spend(unlock);
+    return written;
   }
 
   /**

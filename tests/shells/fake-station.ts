@@ -21,6 +21,7 @@ import { loadSheet } from '../../core/sheet/load.ts';
 import { decideWorksheet } from '../../core/worksheet/decide.ts';
 import { buildWorksheetFile, worksheetFileText } from '../../core/worksheet/file.ts';
 import { foldWorksheet } from '../../core/worksheet/fold.ts';
+import { fakePassphrase } from './fake-passphrase.ts';
 
 interface FakeRecord {
   readonly id: string;
@@ -264,6 +265,7 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
         })),
       ),
     'file.save': async () => failure('not-here', 'This window saves files by downloading them.'),
+    ...fakePassphrase(),
   };
 
   return {
