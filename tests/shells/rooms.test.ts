@@ -59,7 +59,7 @@ const cases: readonly { rule: string; fails: Record<string, Record<string, strin
       'the shells, from a component': {
         'renderer/A.svelte': '<script lang="ts">import { disk } from "../electron/disk.ts";</script><p>{disk}</p>',
       },
-      'a package of the server': { 'renderer/a.ts': "import { Hono } from 'hono'; new Hono();" },
+      'a package of the station': { 'renderer/a.ts': "import pdfmake from 'pdfmake'; pdfmake.createPdf();" },
     },
     passes: {
       'core, its own files and the packages of the window': {
@@ -78,7 +78,7 @@ const cases: readonly { rule: string; fails: Record<string, Record<string, strin
     passes: {
       'core, Node, Electron and packages': {
         'electron/a.ts':
-          "import { app } from 'electron'; import os from 'node:os'; import { Hono } from 'hono'; import { thing } from '../core/thing.ts'; export const all = [app, os, Hono, thing];",
+          "import { app } from 'electron'; import os from 'node:os'; import { create } from 'fontkit'; import { thing } from '../core/thing.ts'; export const all = [app, os, create, thing];",
       },
     },
   },
