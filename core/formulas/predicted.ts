@@ -48,8 +48,14 @@ export const percentOfPredictedHeartRate: Formula = defineFormula({
     predicted: { label: 'Predicted maximal heart rate', symbol: 'HRmax', unit: '/min', min: 60, max: 230 },
   },
   output: { label: 'Per cent of predicted', symbol: '% predicted', unit: '%', decimals: 1 },
-  validity: [],
-  source: { citation: 'common practice', provenance: 'C' },
+  validity: [
+    {
+      input: 'output',
+      min: 85,
+      text: 'Below 85 % of 220 − age is one published sign of a low heart-rate response in a maximal test; it is not a diagnosis.',
+    },
+  ],
+  source: { citation: 'common practice; the 85 % of 220 − age: JACC endpoint table', provenance: 'P' },
   equation: '% predicted = 100·HRpeak/HRmax',
   compute: (v) => (100 * v.measured) / v.predicted,
   substituted: (v) => `100 × ${n(v.measured, 1)} / ${n(v.predicted, 1)}`,

@@ -107,6 +107,51 @@ export const onsetUptake: Formula = defineFormula({
   substituted: (v) => `${n(v.baseline, 3)} + ${n(v.amplitude, 3)} × (1 − e^(−(${n(v.time, 1)} − ${n(v.delay, 1)}) / ${n(v.tau, 1)}))`,
 });
 
+export const epoc: Formula = defineFormula({
+  id: 'epoc',
+  title: 'Excess oxygen after exercise',
+  family: FAMILY,
+  inputs: {
+    used: { label: 'Oxygen taken up in recovery', symbol: 'ΣVO₂·Δt', unit: 'L', min: 0, max: 900 },
+    resting: { label: 'Resting oxygen uptake', symbol: 'VO₂rest', unit: 'L/min', alsoUnits: ['mL/min'], min: 0, max: 2 },
+    time: { label: 'Time of recovery measured', symbol: 't', unit: 'min', alsoUnits: ['s', 'h'], min: 0.1, max: 1440 },
+  },
+  output: { label: 'Excess oxygen after exercise', symbol: 'EPOC', unit: 'L', decimals: 2 },
+  validity: [{ input: 'output', min: 0, text: 'Less oxygen was taken up than at rest; check the resting uptake.' }],
+  population:
+    '6 to 15 % of the net oxygen cost even in studies of a long excess (LaForgia 2006); the value covers the time measured and no more',
+  source: { citation: 'definition, as a class computes it', provenance: 'C' },
+  equation: 'EPOC = ΣVO₂·Δt − VO₂rest·t',
+  compute: (v) => v.used - v.resting * v.time,
+  substituted: (v) => `${n(v.used, 3)} − ${n(v.resting, 3)} × ${n(v.time, 3)}`,
+  solve: { used: (v) => v.output + v.resting * v.time },
+});
+
+export const halfRecoveryTime: Formula = defineFormula({
+  id: 'vo2-recovery-half-time',
+  title: 'Time for oxygen uptake to fall by half after the peak',
+  family: FAMILY,
+  inputs: {
+    peak: { label: 'Peak oxygen uptake', symbol: 'VO₂peak', unit: 'L/min', alsoUnits: ['mL/min'], min: 0.2, max: 8 },
+    timeBefore: { label: 'Time of the last reading above half', symbol: 't₁', unit: 's', alsoUnits: ['min'], min: 0, max: 3600 },
+    vo2Before: { label: 'Oxygen uptake then', symbol: 'VO₂(t₁)', unit: 'L/min', alsoUnits: ['mL/min'], min: 0, max: 8 },
+    timeAfter: { label: 'Time of the first reading at or below half', symbol: 't₂', unit: 's', alsoUnits: ['min'], min: 0, max: 3600 },
+    vo2After: { label: 'Oxygen uptake then', symbol: 'VO₂(t₂)', unit: 'L/min', alsoUnits: ['mL/min'], min: 0, max: 8 },
+  },
+  output: { label: 'Half-time of recovery', symbol: 'T½', unit: 's', alsoUnits: ['min'], decimals: 0 },
+  validity: [],
+  check: (v) =>
+    v.timeAfter <= v.timeBefore || v.vo2Before <= v.peak / 2 || v.vo2After > v.peak / 2
+      ? [{ text: 'Half of the peak must lie between the two readings: above it at the first, at or below it at the second.', hard: true }]
+      : [],
+  population: 'about 60 to 90 s in healthy adults [from memory]',
+  source: { citation: 'definition; linear between the two readings', provenance: 'C' },
+  equation: 'T½ = t₁ + (t₂ − t₁)·(VO₂(t₁) − VO₂peak/2)/(VO₂(t₁) − VO₂(t₂))',
+  compute: (v) => v.timeBefore + ((v.timeAfter - v.timeBefore) * (v.vo2Before - v.peak / 2)) / (v.vo2Before - v.vo2After),
+  substituted: (v) =>
+    `${n(v.timeBefore, 1)} + (${n(v.timeAfter, 1)} − ${n(v.timeBefore, 1)}) × (${n(v.vo2Before, 3)} − ${n(v.peak, 3)}/2) / (${n(v.vo2Before, 3)} − ${n(v.vo2After, 3)})`,
+});
+
 export const epocEnergy: Formula = defineFormula({
   id: 'epoc-energy',
   title: 'Energy of the excess oxygen after exercise',
@@ -128,7 +173,9 @@ export const recoveryFormulas: readonly Formula[] = [
   onsetUptake,
   oxygenDeficit,
   oxygenDeficitKinetics,
+  epoc,
   epocEnergy,
+  halfRecoveryTime,
 ];
 
 /** A reading of oxygen uptake that stands for an interval. */

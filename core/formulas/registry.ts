@@ -10,6 +10,7 @@ import { gasVolumeFormulas } from './gas-volumes.ts';
 import { heartRateFormulas } from './heart-rate.ts';
 import { heartRateMax } from './heart-rate-max.ts';
 import { metAndEnergyFormulas } from './met-energy.ts';
+import { vo2maxPercentile } from './norm-percentile.ts';
 import { againstPredicted } from './predicted.ts';
 import { pressureFormulas } from './pressure.ts';
 import { prescriptionFormulas } from './prescription.ts';
@@ -41,6 +42,7 @@ export const formulas: readonly Formula[] = [
   ...nonExerciseFormulas,
   ...referenceFormulas,
   ...againstPredicted,
+  vo2maxPercentile,
   ...prescriptionFormulas,
   ...gasVolumeFormulas,
   ...gasExchangeFormulas,

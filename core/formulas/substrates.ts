@@ -65,6 +65,11 @@ const peronnet: Source = {
   note: 'several pages print these coefficients under Frayn’s name',
 };
 const jw: Source = { citation: 'Jeukendrup AE, Wallis GA. Int J Sports Med 2005;26:S28', provenance: 'P2' };
+const withProtein: Source = {
+  citation: 'forms with a term for protein, as on public pages; glycogen taken as starch',
+  provenance: 'P',
+  note: 'the pages name no single author; labelled here by what they count',
+};
 const carbohydrate = { label: 'Carbohydrate oxidation', symbol: 'CHO' } as const;
 const fat = { label: 'Fat oxidation', symbol: 'fat' } as const;
 
@@ -113,6 +118,33 @@ const oxidation: readonly Formula[] = [
     population: 'moderate to high intensity, 50 to 75 % of VO₂max',
     source: jw,
   }),
+  substrate({
+    id: 'carbohydrate-glucose-with-protein',
+    title: 'Carbohydrate oxidation as glucose, protein counted',
+    ...carbohydrate,
+    co2: 4.571,
+    o2: -3.231,
+    nitrogen: -2.826,
+    source: withProtein,
+  }),
+  substrate({
+    id: 'carbohydrate-glycogen-with-protein',
+    title: 'Carbohydrate oxidation as glycogen, protein counted',
+    ...carbohydrate,
+    co2: 4.114,
+    o2: -2.908,
+    nitrogen: -2.543,
+    source: withProtein,
+  }),
+  substrate({
+    id: 'fat-with-protein',
+    title: 'Fat oxidation, protein counted',
+    ...fat,
+    co2: -1.689,
+    o2: 1.689,
+    nitrogen: -1.943,
+    source: withProtein,
+  }),
   substrate({ id: 'fat-jeukendrup-wallis', title: 'Fat oxidation (Jeukendrup & Wallis 2005)', ...fat, co2: -1.701, o2: 1.695, source: jw }),
 ];
 
@@ -158,4 +190,31 @@ const gramsFormulas: readonly Formula[] = [
   grams('fat-per-litre-oxygen', 'Fat per litre of oxygen at an RQ', 'Fat per litre of oxygen', 'g fat/L', 2),
 ];
 
-export const substrateFormulas: readonly Formula[] = [...oxidation, ...gramsFormulas];
+/** kJ for each litre of oxygen, and the RQ, when one fuel alone is burnt. */
+const fuels = { fat: [19.5, 0.71], protein: [19.48, 0.835], carbohydrate: [21.12, 1] } as const;
+
+export const energyPerLitreByFuel: Formula = defineFormula({
+  id: 'energy-per-litre-oxygen-by-fuel',
+  title: 'Energy per litre of oxygen from one fuel (Livesey & Elia)',
+  family: 'Substrate use',
+  inputs: {
+    fuel: {
+      label: 'Fuel',
+      symbol: 'fuel',
+      unit: '1',
+      choices: [
+        { value: 'carbohydrate', label: 'carbohydrate' },
+        { value: 'fat', label: 'fat' },
+        { value: 'protein', label: 'protein' },
+      ],
+    },
+  },
+  output: { label: 'Energy per litre of oxygen', symbol: 'E/VO₂', unit: 'kJ/L', alsoUnits: ['kcal/L'], decimals: 2 },
+  validity: [],
+  source: { citation: 'Livesey G, Elia M, as on a page of the United Nations University', provenance: 'P' },
+  equation: 'fat 19.50 (RQ 0.710), protein 19.48 (RQ 0.835), carbohydrate 21.12 (RQ 1.000) kJ/L',
+  compute: (v) => fuels[v.fuel][0],
+  substituted: (v) => `${v.fuel}, RQ ${fuels[v.fuel][1].toFixed(3)}`,
+});
+
+export const substrateFormulas: readonly Formula[] = [...oxidation, ...gramsFormulas, energyPerLitreByFuel];

@@ -37,6 +37,8 @@ export const vapourForms = {
   'buck-1996': (t: number) => MMHG_PER_HPA * 6.1121 * Math.exp(((18.678 - t / 234.5) * t) / (257.14 + t)),
   magnus: (t: number) => MMHG_PER_HPA * 6.1094 * Math.exp((17.625 * t) / (243.04 + t)),
   antoine: (t: number) => 10 ** (8.07131 - 1730.63 / (233.426 + t)),
+  quadratic: (t: number) => 13.955 - 0.6584 * t + 0.0419 * t * t,
+  'glasgow-line': (t: number) => 1.1001 * t - 4.19,
   table: vapourPressureOf,
 } as const;
 
@@ -63,17 +65,25 @@ export const vapourPressure: Formula = defineFormula({
         { value: 'buck-1996', label: 'Buck 1996' },
         { value: 'magnus', label: 'Magnus (Alduchov & Eskridge 1996)' },
         { value: 'antoine', label: 'Antoine' },
+        { value: 'quadratic', label: 'quadratic of lab texts' },
+        { value: 'glasgow-line', label: 'straight line, Glasgow' },
       ],
       default: 'table',
     },
   },
   output: { label: 'Water-vapour pressure', symbol: 'PH₂O', unit: 'mm[Hg]', alsoUnits: ['kPa', 'hPa'], decimals: 2 },
   validity: [belowTable],
+  check: (v) => {
+    if (v.form === 'quadratic')
+      return [{ text: 'The quadratic is up to 0.72 mmHg off the table from 15 to 40 °C, and more below [coefficients from memory].' }];
+    const outside = v.form === 'glasgow-line' && (v.temperature < 15 || v.temperature > 25);
+    return outside ? [{ text: 'The straight line holds from 15 to 25 °C only, within 0.48 mmHg; at 40 °C it is 28 % low.' }] : [];
+  },
   error: { kind: 'range', value: 0.11, unit: '%', text: 'Buck 1981 is within 0.11 % of the table from 15 to 40 °C; Antoine within 0.43 %' },
   source: {
     citation: 'CRC Handbook of Chemistry and Physics (classic column); Buck AL. J Appl Meteorol 1981;20:1527',
     provenance: 'M',
-    note: 'the column is from memory; it agrees with the handbook’s kPa table [seen] within 0.1 %, whose 38 °C value is a misprint (6.6398 for 6.6298)',
+    note: 'the column is from memory; it agrees with the handbook’s kPa table [seen] within 0.1 %, whose 38 °C value is a misprint (6.6398 for 6.6298); straight line: University of Glasgow, Exercise Science pages (1.1001, misprinted 1.001 in an example)',
   },
   equation: 'table, or 0.750062·6.1121·e^(17.502·t/(240.97 + t)) (Buck 1981)',
   compute: (v) => vapourForms[v.form](v.temperature),

@@ -1,9 +1,9 @@
 /** Laws that hold for every formula of the registry, by random values over its whole valid range. */
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { evaluate } from '../../core/formulas/evaluate.ts';
+import { evaluate, type GivenValue } from '../../core/formulas/evaluate.ts';
 import type { Formula, InputSpec, Values } from '../../core/formulas/formula.ts';
-import { formulaById, formulas } from '../../core/formulas/registry.ts';
+import { formulas } from '../../core/formulas/registry.ts';
 import { convert, dimensionOf, formatQuantity, isOxygenUptakeUnit, units } from '../../core/units/units.ts';
 
 /** Both forms of a formula that has one more for another unit. */
@@ -79,9 +79,9 @@ describe('an inverse undoes its forward form', () => {
     for (const name of Object.keys(formula.solve ?? {})) {
       test(`${formula.id} → ${name}`, () => {
         let tried = 0;
+        let unsolved = 0;
         fc.assert(
           fc.property(arbitraryInputs(formula), (values) => {
-            if (!acceptable(formula, values)) return;
             const output = formula.compute(values);
             if (!Number.isFinite(output)) return;
             const { [name]: wanted, ...others } = values;
@@ -90,7 +90,10 @@ describe('an inverse undoes its forward form', () => {
             const nudged = formula.compute({ ...values, [name]: Number(wanted) * (1 + 1e-6) + 1e-9 });
             if (Math.abs(nudged - output) < 1e-12 * Math.max(1, Math.abs(output))) return;
             // A numerical solver may find no single answer where values stand at the edge of what the formula takes.
-            if (Number.isNaN(solved) && formula.solvedNumerically?.includes(name)) return;
+            if (Number.isNaN(solved) && formula.solvedNumerically?.includes(name)) {
+              unsolved++;
+              return;
+            }
             tried++;
             const back = formula.compute({ ...others, [name]: solved });
             const scale = Math.max(1, Math.abs(output), ...Object.values(values).map((v) => (typeof v === 'number' ? Math.abs(v) : 0)));
@@ -100,37 +103,79 @@ describe('an inverse undoes its forward form', () => {
           RUNS,
         );
         expect(tried).toBeGreaterThan(10);
+        // the edges are few: a solver that gives up more often than once in ten does not cover its range
+        expect(unsolved).toBeLessThanOrEqual(0.1 * (tried + unsolved));
       });
     }
   }
 });
 
 describe('a change of unit never changes a result', () => {
+  const near = (a: number, b: number, scale: number) => Math.abs(a - b) <= 1e-8 * Math.max(1, Math.abs(a), Math.abs(scale));
   for (const formula of formulas) {
-    test(formula.id, () => {
-      fc.assert(
-        fc.property(arbitraryInputs(formula), fc.nat(), (values, pick) => {
-          const plain = evaluate(formula, given(values));
-          if (!plain.ok) return;
-          for (const [name, spec] of Object.entries(formula.inputs)) {
-            const value = values[name];
-            if (spec.choices || typeof value !== 'number') continue;
-            const dimension = units.find((u) => u.code === spec.unit)?.dimension;
-            const others = units.filter((u) => u.dimension === dimension && u.code !== formula.unitForm?.unit);
+    // a second form has units of its own; it is entered by the unit that chooses it
+    for (const [form, chosenBy] of [
+      [formula, undefined],
+      ...(formula.unitForm ? [[formula.unitForm.formula, formula.unitForm]] : []),
+    ] as const) {
+      const unitsFor = (name: string, spec: InputSpec) => {
+        const others = units.filter((u) => u.dimension === dimensionOf(spec.unit));
+        // where the unit chooses the constants, another unit is another formula: tested below
+        return name === formula.unitForm?.input
+          ? others.filter((u) => u.code === spec.unit || (!chosenBy && u.code !== formula.unitForm?.unit))
+          : others;
+      };
+      test(form.id, () => {
+        fc.assert(
+          fc.property(arbitraryInputs(form), fc.nat(), (values, pick) => {
+            const plainly = Object.fromEntries(
+              Object.entries(values).map(([name, value]) => [
+                name,
+                typeof value === 'number' ? { value, unit: form.inputs[name]?.unit } : { value },
+              ]),
+            ) as Record<string, GivenValue>;
+            const plain = evaluate(formula, plainly);
+            if (!plain.ok) return;
+            expect(plain.form.id).toBe(form.id);
+            for (const [name, spec] of Object.entries(form.inputs)) {
+              const value = values[name];
+              if (spec.choices || typeof value !== 'number') continue;
+              const others = unitsFor(name, spec);
+              const unit = others[pick % others.length]?.code;
+              if (!unit) continue;
+              const again = evaluate(formula, { ...plainly, [name]: { value: convert(value, spec.unit, unit), unit } });
+              // the conversion may step over a hard bound by a last place
+              if (!again.ok) continue;
+              expect(near(again.value, plain.value, value), `${name} in ${unit}: ${JSON.stringify(values)}`).toBe(true);
+            }
+            // the answer in another unit is the same amount
+            const others = units.filter((u) => u.dimension === dimensionOf(form.output.unit));
             const unit = others[pick % others.length]?.code;
-            if (!unit) continue;
-            const inUnit = convert(value, spec.unit, unit);
-            const again = evaluate(formula, { ...given(values), [name]: { value: inUnit, unit } });
-            // the conversion may step over a hard bound by a last place
-            if (!again.ok) continue;
-            expect(Math.abs(again.value - plain.value), `${name} in ${unit}: ${JSON.stringify(values)}`).toBeLessThanOrEqual(
-              1e-8 * Math.max(1, Math.abs(plain.value), Math.abs(value)),
-            );
-          }
-        }),
-        RUNS,
-      );
-    });
+            if (unit === undefined) return;
+            const inUnit = evaluate(formula, plainly, { unit });
+            expect(inUnit.ok && near(convert(inUnit.value, unit, form.output.unit), plain.value, 1), `answer in ${unit}`).toBe(true);
+          }),
+          RUNS,
+        );
+      });
+    }
+  }
+});
+
+test('where constants are published per unit, the unit entered chooses the form, and nothing is converted', () => {
+  const twofold = formulas.filter((formula) => formula.unitForm);
+  expect(twofold.length).toBeGreaterThan(3);
+  for (const formula of twofold) {
+    const other = formula.unitForm as NonNullable<Formula['unitForm']>;
+    fc.assert(
+      fc.property(arbitraryInputs(other.formula), (values) => {
+        const { [other.input]: amount, ...rest } = values;
+        const entered = evaluate(formula, { ...given(rest), [other.input]: { value: Number(amount), unit: other.unit } });
+        // within the hard bounds of the second form, which its own compute knows nothing of
+        if (entered.ok) expect(entered.value, JSON.stringify(values)).toBe(other.formula.compute(values));
+      }),
+      RUNS,
+    );
   }
 });
 
@@ -169,30 +214,51 @@ test('evaluate never gives a value that is not finite, whatever is put in', () =
 });
 
 describe('monotone where physiology says so', () => {
+  /** By family and input, so that a new formula of the family is held to it too. */
+  const byFamily: readonly (readonly [family: string, input: string, direction: 1 | -1])[] = [
+    ['Oxygen cost', 'speed', 1],
+    ['Oxygen cost', 'grade', 1],
+    ['Oxygen cost', 'load', 1],
+    ['Oxygen cost', 'cycles', 1],
+    ['Oxygen cost', 'height', 1],
+    ['Maximal heart rate', 'age', -1],
+    ['Maximal oxygen uptake from treadmill time', 'time', 1],
+    ['Maximal oxygen uptake from treadmill time', 'age', -1],
+    ['Maximal oxygen uptake from submaximal exercise', 'load', 1],
+    ['Maximal oxygen uptake from submaximal exercise', 'age', -1],
+    ['Maximal oxygen uptake from field and step tests', 'time', -1],
+    ['Maximal oxygen uptake from field and step tests', 'heartRate', -1],
+    ['Maximal oxygen uptake from field and step tests', 'distance', 1],
+    ['Maximal oxygen uptake without exercise', 'age', -1],
+    ['Maximal oxygen uptake without exercise', 'bmi', -1],
+    ['Maximal oxygen uptake without exercise', 'fat', -1],
+    ['Maximal oxygen uptake without exercise', 'waist', -1],
+    ['Maximal oxygen uptake without exercise', 'restingHeartRate', -1],
+    ['Maximal oxygen uptake without exercise', 'activity', 1],
+    ['Reference values of maximal oxygen uptake', 'age', -1],
+    ['Energy from gas exchange', 'vo2', 1],
+    ['Energy from gas exchange', 'vco2', 1],
+    ['Efficiency', 'energy', -1],
+    ['Prescription', 'fraction', 1],
+    ['Prescription', 'vo2max', 1],
+  ];
+  /** Where the published equation itself does not do so. */
+  const exceptions: readonly string[] = [
+    // −0.263·mph + 0.00504·HR: at 2 mph it rises with age above 104 /min
+    'vo2max-ebbeling-1991 age',
+    // a ratio, not an energy: it falls as the uptake rises
+    'non-protein-rq vo2',
+  ];
   const rises: readonly (readonly [string, string, 1 | -1])[] = [
-    ['walk-vo2-acsm', 'speed', 1],
-    ['walk-vo2-acsm', 'grade', 1],
-    ['run-vo2-acsm', 'speed', 1],
-    ['run-vo2-acsm', 'grade', 1],
-    ['vo2max-bruce-foster-1984-men', 'time', 1],
-    ['vo2max-bruce-pollock-1982-women', 'time', 1],
-    ['vo2max-bruce-1973', 'time', 1],
+    ['leg-vo2-acsm', 'mass', -1],
+    ['arm-vo2-acsm', 'mass', -1],
+    ['vo2max-multistage', 'maximalHeartRate', 1],
+    ['vo2max-astrand-ryhming', 'heartRate', -1],
+    ['vo2max-swain-2004', 'heartRate', -1],
     ['hr-reserve-target', 'fraction', 1],
     ['hr-reserve-target', 'maximalHeartRate', 1],
-    ['vo2max-friend-2017', 'age', -1],
-    ['vo2max-friend-2018', 'age', -1],
     ['percent-of-predicted', 'measured', 1],
-    ['leg-vo2-acsm', 'load', 1],
-    ['leg-vo2-acsm', 'mass', -1],
-    ['arm-vo2-acsm', 'load', 1],
-    ['step-vo2-acsm', 'cycles', 1],
-    ['step-vo2-acsm', 'height', 1],
-    ['vo2max-astrand-ryhming', 'load', 1],
-    ['vo2max-astrand-ryhming', 'heartRate', -1],
-    ['vo2max-astrand-ryhming', 'age', -1],
-    ['vo2max-queens-college-1972', 'heartRate', -1],
-    ['vo2max-kline-1987-mile-walk', 'time', -1],
-    ['vo2max-cooper-1968-12-minute', 'distance', 1],
+    ['vo2max-percentile', 'vo2', 1],
     ['vo2-haldane', 'feo2', -1],
     ['vo2-haldane', 've', 1],
     ['vco2-haldane', 'feco2', 1],
@@ -202,13 +268,17 @@ describe('monotone where physiology says so', () => {
     ['caloric-equivalent', 'rq', 1],
     ['carbohydrate-share', 'rq', 1],
     ['fat-share', 'rq', -1],
-    ['efficiency-gross', 'energy', -1],
     ['vo2-at-onset', 'time', 1],
-    ['vo2-reserve-target', 'fraction', 1],
-    ...formulas.filter((f) => f.family === 'Maximal heart rate' && f.id !== 'hr-max-zhu-2010').map((f) => [f.id, 'age', -1] as const),
+    ...forms.flatMap((f) =>
+      byFamily.flatMap(([family, input, direction]) =>
+        f.family === family && input in f.inputs && !f.inputs[input]?.choices && !exceptions.includes(`${f.id} ${input}`)
+          ? [[f.id, input, direction] as const]
+          : [],
+      ),
+    ),
   ];
   test.each(rises)('%s in %s (%i)', (id, name, direction) => {
-    const formula = formulaById(id);
+    const formula = forms.find((f) => f.id === id);
     if (!formula) throw new Error(id);
     const spec = formula.inputs[name];
     if (!spec) throw new Error(name);

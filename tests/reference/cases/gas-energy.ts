@@ -422,6 +422,49 @@ export const gasEnergyCases: readonly ReferenceCase[] = [
     ...exact,
     source: 'by hand',
   },
+  ...(
+    [
+      // 4.571 × 1.76 − 3.231 × 2 − 2.826 × 0.01, and so on: by hand from the printed coefficients
+      ['carbohydrate-glucose-with-protein', 1.5547],
+      ['carbohydrate-glycogen-with-protein', 1.39921],
+      ['fat-with-protein', 0.38593],
+    ] as const
+  ).map(([formula, expected]) => ({
+    formula,
+    given: { vo2: 2, vco2: 1.76, nitrogen: 0.01 },
+    expected,
+    within: 1e-9,
+    because: 'exact arithmetic',
+    source: 'public pages, forms with protein; by hand',
+  })),
+  ...(
+    [
+      ['carbohydrate', 21.12],
+      ['fat', 19.5],
+      ['protein', 19.48],
+    ] as const
+  ).map(([fuel, expected]) => ({
+    formula: 'energy-per-litre-oxygen-by-fuel',
+    given: { fuel },
+    expected,
+    within: 1e-12,
+    because: 'tabulated',
+    source: 'Livesey & Elia, UN University page',
+  })),
+  ...(
+    [
+      // its worst error from 15 to 40 °C is 0.72 mmHg below the table, at 15 °C (12.788): so 13.5065, by hand from the coefficients
+      ['quadratic', 15, 13.5065, 1e-9],
+      ['glasgow-line', 25, 23.3125, 1e-9],
+    ] as const
+  ).map(([form, temperature, expected, within]) => ({
+    formula: 'vapour-pressure',
+    given: { temperature, form },
+    expected,
+    within,
+    because: 'exact arithmetic',
+    source: form === 'quadratic' ? 'lab texts [from memory], by hand' : 'University of Glasgow, Exercise Science pages: 23.31 at 25 °C',
+  })),
 ];
 
 export const gasEnergyMisprints: readonly MisprintCase[] = [

@@ -41,6 +41,15 @@ export const recoveryThresholdCases: readonly ReferenceCase[] = [
   { formula: 'mean-response-time', given: { delay: 15, tau: 30 }, expected: 45, ...exact, source: rec7 },
   { formula: 'oxygen-deficit-kinetics', given: { amplitude: 1.2, delay: 15, tau: 30 }, expected: 0.9, ...exact, source: rec7 },
   { formula: 'oxygen-deficit-steady', given: { steady: 2, time: 3, used: 5.1 }, expected: 0.9, ...exact, source: 'definition, by hand' },
+  // LaForgia’s definition by hand: 12 L in 20 min over a rest of 0.3 L/min leaves 6 L
+  { formula: 'epoc', given: { used: 12, resting: '300 mL/min', time: 20 }, expected: 6, ...exact, source: 'definition, by hand' },
+  {
+    formula: 'vo2-recovery-half-time',
+    given: { peak: 4, timeBefore: 60, vo2Before: 2.3, timeAfter: 90, vo2After: 1.8 },
+    expected: 78,
+    ...exact,
+    source: 'by hand: 2.0 L/min lies three fifths of the way from 2.3 to 1.8',
+  },
   { formula: 'epoc-energy', given: { epoc: 6 }, expected: 30, ...exact, source: '5 kcal per litre, by hand' },
   {
     formula: 'systolic-recovery-ratio-peak',

@@ -169,6 +169,20 @@ export const referenceValueCases: readonly ReferenceCase[] = [
     because: 'exact',
     source: 'by hand',
   },
+  ...(
+    [
+      ['48 mL/kg/min', 25, 'male', 'friend-treadmill-2015', 50, 1e-9, 'practice reference 1.6, and the published median'],
+      ['48 mL/kg/min', 25, 'male', 'friend-treadmill-2022', 56, 1e-9, 'practice reference 1.6: between 46.5 and 49.0'],
+      ['41.6 mL/kg/min', 35, 'male', 'friend-treadmill-2022', 55, 0.5, 'GETP 12, Table 3.8, the cell that was seen'],
+    ] as const
+  ).map(([vo2, age, sex, table, expected, within, source]) => ({
+    formula: 'vo2max-percentile',
+    given: { vo2, age, sex, table },
+    expected,
+    within,
+    because: within === 0.5 ? 'printed to a whole percentile' : 'exact arithmetic',
+    source,
+  })),
 ];
 
 export const referenceValueMisprints: readonly MisprintCase[] = [
