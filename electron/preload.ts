@@ -23,6 +23,8 @@ const commands: Readonly<Record<CommandName, true>> = {
   'passphrase.status': true,
   'passphrase.set': true,
   'passphrase.check': true,
+  'profile.read': true,
+  'profile.save': true,
 };
 
 const shell = {

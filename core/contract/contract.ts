@@ -6,6 +6,7 @@ import { z } from 'zod';
 import type { StoredEvent } from '../record/event.ts';
 import type { Result } from '../result.ts';
 import { passphraseContract, unlockSchema } from './passphrase.ts';
+import { profileContract } from './profile.ts';
 
 /** A record's events as stored, and the station's clock for that record. */
 export interface RecordSlice {
@@ -135,6 +136,7 @@ export const contract = {
   /** Electron only (`capabilities.save === 'dialog'`): asks where to save and writes the file. */
   'file.save': { input: z.object({ name: z.string().max(200), base64: z.string() }), result: result<{ readonly saved: boolean; readonly where?: string }>() },
   ...passphraseContract,
+  ...profileContract,
 } as const;
 
 export type Contract = typeof contract;

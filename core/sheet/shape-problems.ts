@@ -6,20 +6,23 @@ import type { Path, Places, TextProblem } from './yaml-text.ts';
 
 type Issue = z.core.$ZodIssue;
 
-let shape: ShapeNode | undefined;
+let sheetShape: ShapeNode | undefined;
 /** So many keys that are missing in one group are named together. */
 const MANY = 3;
 /** Unknown keys of one group that are looked at; a file with more is not a lab sheet. */
 const MOST_KEYS = 20;
 
-/** One problem per finding, in the order of the file; a misspelt key is named once, not also as a missing one. */
-export function shapeProblems(issues: readonly Issue[], data: unknown, places: Places): TextProblem[] {
+/**
+ * One problem per finding, in the order of the file; a misspelt key is named once, not also as a missing one.
+ * @param shape the file's shape as JSON Schema; the lab sheet's where it is left out.
+ */
+export function shapeProblems(issues: readonly Issue[], data: unknown, places: Places, shape: ShapeNode = (sheetShape ??= publishedShape())): TextProblem[] {
   const problems: TextProblem[] = [];
   const misspelt = new Set<string>();
   const plain = issues.flatMap((issue) => flatten(issue));
   for (const issue of plain) {
     if (issue.code !== 'unrecognized_keys') continue;
-    const allowed = Object.keys(shapeAt(issue.path as Path, data)?.properties ?? {});
+    const allowed = Object.keys(shapeAt(shape, issue.path as Path, data)?.properties ?? {});
     const group = valueAt(data, issue.path as Path);
     for (const key of issue.keys.slice(0, MOST_KEYS)) {
       const path = [...(issue.path as Path), key];
@@ -48,7 +51,7 @@ export function shapeProblems(issues: readonly Issue[], data: unknown, places: P
     if (issue.code === 'unrecognized_keys' || misspelt.has(issue.path.join('\n'))) continue;
     const path = issue.path as Path;
     if (missing(issue, data) && (absent.get(path.slice(0, -1).join('\n'))?.length ?? 0) >= MANY) continue;
-    problems.push({ ...(missing(issue, data) ? places.key(path) : places.value(path)), path, ...said(issue, path, data) });
+    problems.push({ ...(missing(issue, data) ? places.key(path) : places.value(path)), path, ...said(shape, issue, path, data) });
   }
   return problems.sort((a, b) => a.line - b.line || a.column - b.column);
 }
@@ -64,11 +67,11 @@ function flatten(issue: Issue): Issue[] {
 
 const missing = (issue: Issue, data: unknown): boolean => issue.path.length > 0 && valueAt(data, issue.path as Path) === undefined;
 
-function said(issue: Issue, path: Path, data: unknown): { message: string; remedy: string } {
+function said(shape: ShapeNode, issue: Issue, path: Path, data: unknown): { message: string; remedy: string } {
   const name = path.at(-1);
   const label = typeof name === 'number' ? `item ${name + 1}` : name === undefined ? 'the file' : `"${name}"`;
   const value = valueAt(data, path);
-  const wanted = shapeAt(path, data);
+  const wanted = shapeAt(shape, path, data);
   const should = inWords(wanted);
   if (value === undefined && path.length > 0) return { message: `${label} is missing`, remedy: `add ${typeof name === 'string' ? `"${name}:"` : 'it'} with ${should}` };
   if (value === null) return { message: `there is nothing after ${label}`, remedy: `write ${should} there` };
@@ -133,8 +136,7 @@ export function valueAt(data: unknown, path: Path): unknown {
 }
 
 /** The shape that a place of the file should have, following the data where there are alternatives. */
-function shapeAt(path: Path, data: unknown): ShapeNode | undefined {
-  shape ??= publishedShape();
+function shapeAt(shape: ShapeNode, path: Path, data: unknown): ShapeNode | undefined {
   let node: ShapeNode | undefined = shape;
   let here: unknown = data;
   for (const [index, step] of path.entries()) {

@@ -5,14 +5,18 @@ type Notice = StationAbout['notices'][number];
 
 export class Notices {
   readonly #byKind = new Map<string, Notice>();
+  /** Told whenever the list is another one, so that windows can ask for it again. */
+  onchange: () => void = () => {};
 
   add(kind: string, level: Notice['level'], text: string): void {
+    const before = this.#byKind.get(kind);
     this.#byKind.delete(kind);
     this.#byKind.set(kind, { level, text });
+    if (before?.text !== text || before.level !== level) this.onchange();
   }
 
   remove(kind: string): void {
-    this.#byKind.delete(kind);
+    if (this.#byKind.delete(kind)) this.onchange();
   }
 
   list(): readonly Notice[] {

@@ -11,6 +11,7 @@ import { systemClock, type Clock } from './clock.ts';
 import { readStationKey } from './key.ts';
 import { Notices } from './notices.ts';
 import { InstructorLock } from './passphrase.ts';
+import { ProfileFile } from './profile.ts';
 import { RehearsalDriver } from './rehearsals.ts';
 import { sheetFolder } from './sheets.ts';
 import { Station, type StationOptions } from './station.ts';
@@ -66,6 +67,7 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
     version: programVersion(),
     notices,
     lock: new InstructorLock({ folder, clock }),
+    profile: new ProfileFile(folder),
     closed: () => copy('closed'),
     ...writers,
     ...options,

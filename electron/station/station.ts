@@ -3,6 +3,7 @@
  * answers only when what it answers for is on disk.
  */
 import type { ClockReading, Handlers, RecordChange, RecordSlice, StationAbout } from '../../core/contract/contract.ts';
+import { STATION_NEWS } from '../../core/contract/station-news.ts';
 import { sha256Hex } from '../../core/record/chain.ts';
 import type { RecordEvent, StoredEvent } from '../../core/record/event.ts';
 import { participantByCode } from '../../core/rehearsal/participant.ts';
@@ -18,6 +19,7 @@ import { isoWithOffset, newRecordId } from './ids.ts';
 import type { StationKey } from './key.ts';
 import { Notices } from './notices.ts';
 import { InstructorLock, passphraseHandlers } from './passphrase.ts';
+import { ProfileFile, profileHandlers } from './profile.ts';
 import type { Bridge } from './record-clock.ts';
 import { RecordClocks } from './record-clocks.ts';
 import { Records, type OpenRecord } from './records.ts';
@@ -44,6 +46,8 @@ export interface StationOptions {
   readonly notices?: Notices;
   /** The instructor's passphrase; left out, there is none beyond this process. */
   readonly lock?: InstructorLock;
+  /** The station's profile; left out, there is none beyond this process. */
+  readonly profile?: ProfileFile;
   /** Writes the printed worksheet; a shell without one exports `.json` only, and says so. */
   readonly writePdf?: PdfWriter;
   readonly markFiles?: (
@@ -59,6 +63,8 @@ export class Station {
   readonly changes = new Changes();
   readonly notices: Notices;
   readonly lock: InstructorLock;
+  readonly profile: ProfileFile;
+  #news = 0;
   readonly #options: StationOptions;
   readonly #store: Store;
   readonly #records: Records;
@@ -73,6 +79,8 @@ export class Station {
     this.#clocks = new RecordClocks(options.store, options.clock);
     this.notices = options.notices ?? new Notices();
     this.lock = options.lock ?? new InstructorLock({ clock: options.clock });
+    this.profile = options.profile ?? new ProfileFile();
+    this.notices.onchange = () => this.#tellNews();
   }
 
   /** Takes up what an earlier process left: carries the clocks of running sessions and writes down how. */
@@ -174,6 +182,7 @@ export class Station {
       return success({ ...this.#slice(open, appended.stored), repeated: appended.repeated });
     },
     ...passphraseHandlers(() => this.lock),
+    ...profileHandlers(() => ({ file: this.profile, lock: this.lock, changed: () => this.#tellNews() })),
     'rehearsal.rate': async ({ session, rate }) => this.#setRate(session, rate),
     'worksheet.open': async (input) => this.#openWorksheet(input),
     'worksheet.export': async ({ worksheet, as, paper }) => {
@@ -487,6 +496,10 @@ export class Station {
 
   #slice(record: OpenRecord, events: readonly StoredEvent[]): RecordSlice {
     return { record: record.id, events, length: record.length, clock: this.#time(record) };
+  }
+
+  #tellNews(): void {
+    this.changes.publish({ record: STATION_NEWS, length: ++this.#news, clock: { now: 0, rate: 0 } });
   }
 
   #tell(record: OpenRecord): void {

@@ -12,6 +12,7 @@ import {
   type StationAbout,
   type StationApi,
 } from '../../core/contract/contract.ts';
+import { STATION_NEWS } from '../../core/contract/station-news.ts';
 import { chainHash, CHAIN_START, sha256Hex } from '../../core/record/chain.ts';
 import { bodyOf, type RecordEvent, type StoredEvent } from '../../core/record/event.ts';
 import { failure, success, type Result } from '../../core/result.ts';
@@ -21,7 +22,7 @@ import { loadSheet } from '../../core/sheet/load.ts';
 import { decideWorksheet } from '../../core/worksheet/decide.ts';
 import { buildWorksheetFile, worksheetFileText } from '../../core/worksheet/file.ts';
 import { foldWorksheet } from '../../core/worksheet/fold.ts';
-import { fakePassphrase } from './fake-passphrase.ts';
+import { fakePassphrase, fakeProfile } from './fake-instructor.ts';
 
 interface FakeRecord {
   readonly id: string;
@@ -266,6 +267,7 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
       ),
     'file.save': async () => failure('not-here', 'This window saves files by downloading them.'),
     ...fakePassphrase(),
+    ...fakeProfile(() => listeners.forEach((listener) => listener.changed({ record: STATION_NEWS, length: 1, clock: { now: 0, rate: 0 } }))),
   };
 
   return {
