@@ -9,6 +9,7 @@ import {
   unitOf,
   type UnitCode,
 } from '../units/units.ts';
+import { choiceNamed } from './choices.ts';
 import type { Formula, InputSpec, Values } from './formula.ts';
 
 /** A value as given: a number (in `unit`, else in the formula's unit), a choice by name, or a text as typed ("3.5 mph"). */
@@ -185,9 +186,8 @@ function readOne(
   massKg: number | undefined,
 ): { readonly ok: true; readonly value: number | string } | Failure {
   if (spec.choices) {
-    const wanted = String(entry.value).trim().toLowerCase();
-    const choice = spec.choices.find((c) => String(c.value).toLowerCase() === wanted || c.label.toLowerCase() === wanted);
-    if (choice) return { ok: true, value: choice.value };
+    const value = choiceNamed(spec, String(entry.value));
+    if (value !== undefined) return { ok: true, value };
     return fail('bad-value', `${spec.label} (${name}) is one of: ${spec.choices.map((c) => c.value).join(', ')}.`);
   }
   if (entry.unit !== undefined && !isUnitCode(entry.unit))

@@ -36,7 +36,11 @@ describe('values in any unit', () => {
     expect(run('hr-reserve-target', { fraction: '60 %', 'maximal-heart-rate': '196', 'resting-heart-rate': '62' })).toMatchObject({
       ok: true,
     });
-    expect(run('vo2max-bruce-1973', { time: '10,5', sex: 'Male' })).toMatchObject({ ok: true });
+    for (const sex of ['Male', 'm', 'man', 'MALE ']) {
+      expect(run('vo2max-bruce-1973', { time: '10,5', sex })).toMatchObject({ ok: true, used: { sex: 'male' } });
+    }
+    // "treadmill, …" begins two names of the table of norms
+    expect(code(run('vo2max-percentile', { vo2: 40, age: 25, sex: 'f', table: 'friend-treadmill-20' }))).toBe('bad-value');
   });
 });
 
