@@ -25,6 +25,10 @@ const commands: Readonly<Record<CommandName, true>> = {
   'passphrase.check': true,
   'profile.read': true,
   'profile.save': true,
+  'session.erase': true,
+  'sessions.erased': true,
+  'backups.list': true,
+  'backup.restore': true,
 };
 
 const shell = {

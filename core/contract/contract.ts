@@ -5,6 +5,8 @@
 import { z } from 'zod';
 import type { StoredEvent } from '../record/event.ts';
 import type { Result } from '../result.ts';
+import { backupContract } from './backups.ts';
+import { eraseContract } from './erase.ts';
 import { passphraseContract, unlockSchema } from './passphrase.ts';
 import { profileContract } from './profile.ts';
 
@@ -50,6 +52,8 @@ export interface StationAbout {
   readonly notices: readonly { readonly level: 'info' | 'warning'; readonly text: string }[];
   /** The station's public key's short name, printed on exports. */
   readonly stationKey: string;
+  /** When a copy last took the place of the record, ISO 8601: a window that was loaded before that loads anew. */
+  readonly restored?: string;
 }
 
 /** What a shell can do. A window shows only what is there. */
@@ -137,6 +141,8 @@ export const contract = {
   'file.save': { input: z.object({ name: z.string().max(200), base64: z.string() }), result: result<{ readonly saved: boolean; readonly where?: string }>() },
   ...passphraseContract,
   ...profileContract,
+  ...eraseContract,
+  ...backupContract,
 } as const;
 
 export type Contract = typeof contract;

@@ -5,7 +5,7 @@
 import { flushCompileCache } from 'node:module';
 import type { Server } from 'node:net';
 import path from 'node:path';
-import type { Failure } from '../../core/result.ts';
+import type { Handlers } from '../../core/contract/contract.ts';
 import { programRoot } from '../program-root.ts';
 import type { OpenStation } from '../station/open-station.ts';
 import { rememberAddress } from './address-file.ts';
@@ -50,12 +50,18 @@ async function go(port: number, token: string, door: Server | undefined): Promis
     });
   listening = await listen(app, door ?? [port], 5_000);
 
-  const [{ openStation }, { dispatch }] = await Promise.all([import('../station/open-station.ts'), import('../station/dispatch.ts')]);
+  const [{ openStation }, { dispatch }, { startAgain, withoutStation }, { systemClock }] = await Promise.all([
+    import('../station/open-station.ts'),
+    import('../station/dispatch.ts'),
+    import('../station/restore.ts'),
+    import('../station/clock.ts'),
+  ]);
   const opened = openStation({
     folder,
     shell: 'loopback',
     ...(why === '' ? {} : { why }),
     capabilities: { save: 'download', strap: true, secondWindow: true },
+    again: startAgain,
   });
   if (!opened.ok && opened.error.code === 'in-use') {
     tell({ kind: 'in-use' });
@@ -69,14 +75,13 @@ async function go(port: number, token: string, door: Server | undefined): Promis
     rememberAddress(folder, { port, token });
     tell({ kind: 'ready' });
   } else {
-    answer(noStation(opened.error));
+    answer(noStation(withoutStation(opened.error, { folder, clock: systemClock(), again: startAgain }), dispatch));
     tell({ kind: 'ready', fault: opened.error.message });
   }
   // A killed process never writes its compile cache by itself, and it is the next one that needs it.
   setTimeout(() => flushCompileCache(), 100).unref();
 }
 
-/** Answers every command with why there is no station, so that the window can say it. */
-function noStation(error: Failure): Answering {
-  return { call: async () => ({ ok: false, error }), subscribe: () => () => {} };
+function noStation(handlers: Handlers, dispatch: typeof import('../station/dispatch.ts').dispatch): Answering {
+  return { call: (name, input) => dispatch(handlers, name, input), subscribe: () => () => {} };
 }

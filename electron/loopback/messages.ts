@@ -14,3 +14,6 @@ export type ToChild =
    * waits there. Until then the child only loads its code.
    */
   { readonly kind: 'go'; readonly port: number; readonly token: string } | { readonly kind: 'end' } | { readonly kind: 'needed?' };
+
+/** The exit code by which a station's process asks to be started again. */
+export const START_AGAIN = 75;

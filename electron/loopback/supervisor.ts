@@ -5,7 +5,7 @@ import path from 'node:path';
 import { programRoot } from '../program-root.ts';
 import { rememberedAddress } from './address-file.ts';
 import { openDoor, PREFERRED_PORT } from './listen.ts';
-import type { FromChild, ToChild } from './messages.ts';
+import { START_AGAIN, type FromChild, type ToChild } from './messages.ts';
 
 export interface SupervisorOptions {
   readonly folder: string;
@@ -131,7 +131,7 @@ export class Supervisor {
       });
       child.once('error', reject);
       child.once('exit', (code, signal) => {
-        const how = signal ?? `exit code ${code}`;
+        const how = signal ?? (code === START_AGAIN ? 'a copy took the place of the record' : `exit code ${code}`);
         if (!this.#answered) return reject(new Error(`the station's process ended at once (${how})`));
         if (!this.#ending && code !== 0) this.#again(how, told);
       });

@@ -1,7 +1,8 @@
 /** The station's own process under Electron (`utilityProcess`), so that a crash there leaves the window standing. Built to `dist/station.js`. */
-import { commandNames, type Handlers } from '../../core/contract/contract.ts';
 import { dispatch } from '../station/dispatch.ts';
+import { systemClock } from '../station/clock.ts';
 import { openStation } from '../station/open-station.ts';
+import { startAgain, withoutStation } from '../station/restore.ts';
 import type { Ask, Tell } from './station-link.ts';
 
 interface ParentPort {
@@ -11,10 +12,10 @@ interface ParentPort {
 
 const port = (process as unknown as { readonly parentPort: ParentPort }).parentPort;
 const [folder = ''] = process.argv.slice(2);
-const opened = openStation({ folder, shell: 'electron', capabilities: { save: 'dialog', strap: false, secondWindow: false } });
+const opened = openStation({ folder, shell: 'electron', capabilities: { save: 'dialog', strap: false, secondWindow: false }, again: startAgain });
 const handlers = opened.ok
   ? opened.value.station.handlers
-  : (Object.fromEntries(commandNames.map((name) => [name, async () => opened])) as unknown as Handlers);
+  : withoutStation(opened.error, { folder, clock: systemClock(), again: startAgain });
 
 port.on('message', ({ data }) => {
   if ('kind' in data) {

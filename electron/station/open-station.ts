@@ -3,11 +3,14 @@ import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import { success, type Result } from '../../core/result.ts';
 import { programRoot } from '../program-root.ts';
-import { backUp, DATABASE_NAME } from '../store/backups.ts';
+import { DATABASE_NAME } from '../store/backups.ts';
 import { freeBytes, readyFolder } from '../store/folder.ts';
 import { lockFolder } from '../store/folder-lock.ts';
+import { finishRestore, lastRestore } from '../store/restoring.ts';
 import { openStore } from '../store/sqlite-store.ts';
 import { systemClock, type Clock } from './clock.ts';
+import { finishErasures, Keeper } from './keeper.ts';
+import { isoWithOffset } from './ids.ts';
 import { readStationKey } from './key.ts';
 import { Notices } from './notices.ts';
 import { InstructorLock } from './passphrase.ts';
@@ -20,6 +23,8 @@ import { writers } from './writers.ts';
 export interface OpenOptions extends Pick<StationOptions, 'shell' | 'why' | 'capabilities' | 'saveFile'> {
   readonly folder: string;
   readonly clock?: Clock;
+  /** Starts the station's process again, where the shell can; after a copy took the place of the record. */
+  readonly again?: () => void;
 }
 
 export interface OpenStation {
@@ -44,31 +49,51 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
     lock.value.release();
     return key;
   }
-  const opened = openStore(path.join(folder, DATABASE_NAME));
+  const settled = finishRestore(folder);
+  const opened = settled.ok ? openStore(path.join(folder, DATABASE_NAME)) : settled;
   if (!opened.ok) {
     lock.value.release();
     return opened;
   }
   const store = opened.value;
   const notices = new Notices();
+  tellWhatWasSettled(folder, finishErasures(folder, store), clock, notices);
+  const keeper = new Keeper(folder, store);
+  const instructor = new InstructorLock({ folder, clock });
   const copy = (why: 'start' | 'closed'): void => {
-    backUp(store, folder, clock.wallMs(), why).then(
+    keeper.backUp(clock.wallMs(), why).then(
       (made) =>
         made.ok ? notices.remove('backup') : notices.add('backup', 'warning', `No copy of the record could be made: ${made.error.message}`),
       (cause: unknown) => notices.add('backup', 'warning', `No copy of the record could be made (${(cause as Error).message}).`),
     );
   };
   const sheets = sheetFolder(path.join(programRoot, 'lab-sheets'));
-  const station = new Station({
+  const station: Station = new Station({
     store,
     clock,
     key: key.value,
     sheets,
     version: programVersion(),
     notices,
-    lock: new InstructorLock({ folder, clock }),
+    lock: instructor,
     profile: new ProfileFile(folder),
     closed: () => copy('closed'),
+    keeper,
+    restoring: {
+      folder,
+      clock,
+      lock: instructor,
+      running: () => station.running().length > 0,
+      async close() {
+        await keeper.quiet();
+        stopWork();
+        station.answerNoMore();
+        store.close();
+        return success(undefined);
+      },
+      ...(options.again ? { again: options.again } : {}),
+    },
+    ...restoredAt(folder),
     ...writers,
     ...options,
   });
@@ -88,17 +113,41 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
   }, TICK_MS);
   // Not at once: the window comes first.
   const firstCopy = setTimeout(() => copy('start'), 5_000);
+  const stopWork = (): void => {
+    clearInterval(tick);
+    clearTimeout(firstCopy);
+    clearImmediate(firstLook);
+    driver.stop();
+  };
   return success({
     station,
     stop() {
-      clearInterval(tick);
-      clearTimeout(firstCopy);
-      clearImmediate(firstLook);
-      driver.stop();
+      stopWork();
       store.close();
       lock.value.release();
     },
   });
+}
+
+/** For so long after it a start says that the station has gone back to a copy. */
+const SAID_FOR_MS = 12 * 3_600_000;
+
+function tellWhatWasSettled(folder: string, erasures: Result<number>, clock: Clock, notices: Notices): void {
+  const last = lastRestore(folder);
+  if (last && Math.abs(clock.wallMs() - Date.parse(last.at)) < SAID_FOR_MS)
+    notices.add(
+      'restored',
+      'info',
+      `This station went back to the copy of ${isoWithOffset(Date.parse(last.made)).slice(0, 16).replace('T', ', ')}. The record from before is kept in the folder ${path.join(folder, last.kept)}.`,
+    );
+  if (!erasures.ok) notices.add('erasure', 'warning', `An erasure that was begun before is not finished: ${erasures.error.message}`);
+  else if (erasures.value > 0)
+    notices.add('erasure', 'info', 'An erasure that was interrupted was finished at this start. Nothing of the session is left on this station.');
+}
+
+function restoredAt(folder: string): { readonly restored?: string } {
+  const last = lastRestore(folder);
+  return last ? { restored: last.at } : {};
 }
 
 function watchDisk(folder: string, notices: Notices): void {

@@ -49,6 +49,11 @@ export class RecordClocks {
     this.#running.set(record, clock);
   }
 
+  /** The record is gone. */
+  forget(record: string): void {
+    this.#running.delete(record);
+  }
+
   /**
    * Carries a record's clock into this process, if that has not been done yet.
    * @param pauses whether a long gap is left out (rehearsals).

@@ -48,8 +48,13 @@ export class Records {
     if (known) return success(known);
     const row = this.#store.record(id);
     if (!row.ok) return row;
-    if (!row.value)
+    if (!row.value) {
+      const tombstones = this.#store.tombstones();
+      const erased = tombstones.ok ? tombstones.value.find(({ session }) => session === id) : undefined;
+      if (erased)
+        return failure('erased', `This session was erased on ${erased.erased.slice(0, 10)} by ${erased.by} (${erased.reason}). Nothing of it is left on this station.`);
       return failure('no-such-record', 'This station has no such record. It may be on another machine, or in another data folder.');
+    }
     const stored = this.#store.read(id, 0);
     if (!stored.ok) return stored;
     const record = emptyRecord(row.value);

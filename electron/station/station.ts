@@ -15,7 +15,9 @@ import { decideWorksheet } from '../../core/worksheet/decide.ts';
 import type { Append, Appended, NewFact, Signature, Store } from '../store/store.ts';
 import { Changes } from './changes.ts';
 import type { Clock } from './clock.ts';
+import { eraseHandlers } from './erase.ts';
 import { isoWithOffset, newRecordId } from './ids.ts';
+import type { Keeper } from './keeper.ts';
 import type { StationKey } from './key.ts';
 import { Notices } from './notices.ts';
 import { InstructorLock, passphraseHandlers } from './passphrase.ts';
@@ -23,6 +25,7 @@ import { ProfileFile, profileHandlers } from './profile.ts';
 import type { Bridge } from './record-clock.ts';
 import { RecordClocks } from './record-clocks.ts';
 import { Records, type OpenRecord } from './records.ts';
+import { restoreHandlers, type RestoringStation } from './restore.ts';
 import type { SheetShelf } from './sheets.ts';
 import { summaryOf } from './summary.ts';
 import { worksheetExport, type PdfWriter } from './worksheet-export.ts';
@@ -57,6 +60,11 @@ export interface StationOptions {
   readonly saveFile?: Handlers['file.save'];
   /** Told after a session was closed, so that a copy of the database can be made. */
   readonly closed?: (session: string) => void;
+  /** Where records are in a data folder: its copies, and going back to one. */
+  readonly keeper?: Keeper;
+  readonly restoring?: RestoringStation;
+  /** When a copy took the place of the record, ISO 8601: a window that was loaded before that loads anew. */
+  readonly restored?: string;
 }
 
 export class Station {
@@ -104,6 +112,12 @@ export class Station {
       const phase = this.#phase(id);
       return phase === 'exercise' || phase === 'recovery';
     });
+  }
+
+  /** The database is closed and this process about to end: what comes now waits for the next one, to which it is sent again. */
+  answerNoMore(): void {
+    const waits = Object.fromEntries(Object.keys(this.handlers).map((name) => [name, () => new Promise(() => {})]));
+    Object.assign(this.handlers, waits);
   }
 
   subscribe(listener: (change: RecordChange) => void): () => void {
@@ -162,6 +176,7 @@ export class Station {
         capabilities: this.#options.capabilities,
         notices: this.notices.list(),
         stationKey: this.#options.key.shortName,
+        ...(this.#options.restored === undefined ? {} : { restored: this.#options.restored }),
       }),
     'sheets.list': async () => success(this.#options.sheets.list()),
     'sessions.list': async () => {
@@ -183,6 +198,15 @@ export class Station {
     },
     ...passphraseHandlers(() => this.lock),
     ...profileHandlers(() => ({ file: this.profile, lock: this.lock, changed: () => this.#tellNews() })),
+    ...eraseHandlers(() => ({
+      store: this.#store,
+      lock: this.lock,
+      ...(this.#options.keeper ? { keeper: this.#options.keeper } : {}),
+      now: () => isoWithOffset(this.#options.clock.wallMs()),
+      record: (id) => this.#records.get(id),
+      forget: (records) => this.#forget(records),
+    })),
+    ...restoreHandlers(() => this.#options.restoring),
     'rehearsal.rate': async ({ session, rate }) => this.#setRate(session, rate),
     'worksheet.open': async (input) => this.#openWorksheet(input),
     'worksheet.export': async ({ worksheet, as, paper }) => {
@@ -492,6 +516,16 @@ export class Station {
   #phase(id: string): string | undefined {
     const record = this.#records.get(id);
     return record.ok && record.value.damaged === undefined ? record.value.sessionState().phase : undefined;
+  }
+
+  /** Of records that were erased, nothing stays in memory; windows that show one are told that it has no events any more. */
+  #forget(records: readonly string[]): void {
+    for (const record of records) {
+      this.#records.forget(record);
+      this.#clocks.forget(record);
+      this.#openSessions.delete(record);
+      this.changes.publish({ record, length: 0, clock: { now: 0, rate: 0 } });
+    }
   }
 
   #slice(record: OpenRecord, events: readonly StoredEvent[]): RecordSlice {

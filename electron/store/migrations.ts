@@ -55,6 +55,20 @@ export const migrations: readonly string[] = [
     signature  TEXT NOT NULL
   ) STRICT, WITHOUT ROWID;
   `,
+  `
+  -- What stays of a session that was erased: when, why and by whom; nothing of what was in it.
+  CREATE TABLE tombstones (
+    place      INTEGER PRIMARY KEY,
+    session    TEXT NOT NULL UNIQUE,
+    erased     TEXT NOT NULL,
+    erased_by  TEXT NOT NULL,
+    reason     TEXT NOT NULL,
+    worksheets INTEGER NOT NULL,
+    -- A salted digest of the command that opened it: sent again, that command is not to open it anew.
+    salt       TEXT NOT NULL,
+    opened_by  TEXT NOT NULL
+  ) STRICT;
+  `,
 ];
 
 /**

@@ -3,10 +3,11 @@ import { CHAIN_START, chainHash, sha256Hex } from '../../core/record/chain.ts';
 import { bodyOf, eventOf, type RecordEvent, type StoredEvent } from '../../core/record/event.ts';
 import { failure, success, type Result } from '../../core/result.ts';
 import { openDatabase, type SqliteDatabase } from './database.ts';
+import { burialOf, burialsIn, bury, isOpeningOf, recordsOf, scrub, type Burial } from './erasing.ts';
 import { damaged, faultOf } from './faults.ts';
 import { migrate } from './migrations.ts';
 import { notPlain } from './plain.ts';
-import type { Append, Appended, Create, NewFact, Signature, Store, StoredClock, StoredRecord } from './store.ts';
+import type { Append, Appended, Create, NewFact, Signature, Store, StoredClock, StoredRecord, Tombstone } from './store.ts';
 import { Written, type StoredRow } from './written.ts';
 
 /** Up to this size the whole file is checked at each start (measured: about 1 ms per MB); a larger one as its records are read. */
@@ -153,6 +154,32 @@ class SqliteStore implements Store {
     });
   }
 
+  tombstones(): Result<readonly Tombstone[]> {
+    return this.#guard('reading', () =>
+      success(burialsIn(this.#database).map(({ session, erased, by, reason, worksheets }) => ({ session, erased, by, reason, worksheets }))),
+    );
+  }
+
+  burialOf(session: string, at: { readonly erased: string; readonly by: string; readonly reason: string }): Result<Burial> {
+    return this.#guard('reading', () => {
+      const known = burialsIn(this.#database).find((burial) => burial.session === session);
+      if (known) return success(known);
+      const [opening] = this.#statements.read.all(session, 0) as EventRow[];
+      const worksheets = recordsOf(this.#database, session).length - 1;
+      return success(burialOf({ session, ...at, worksheets }, opening && commandOf(opening.body)));
+    });
+  }
+
+  erase(burial: Burial): Result<void> {
+    return this.#guard('writing', () => {
+      for (const record of [burial.session, ...recordsOf(this.#database, burial.session)]) this.#written.delete(record);
+      this.#openings = undefined;
+      bury(this.#database, burial);
+      scrub(this.#database);
+      return success(undefined);
+    });
+  }
+
   async backup(file: string): Promise<Result<void>> {
     try {
       await this.#database.backup(file);
@@ -170,6 +197,8 @@ class SqliteStore implements Store {
 
   #repeated(asked: string | undefined, command: string, said: unknown): Result<Appended> | undefined {
     const record = asked ?? this.#openedBy(command);
+    if (record === undefined && burialsIn(this.#database).some((burial) => isOpeningOf(burial, command)))
+      return failure('erased', 'The session that this command opened was erased. It is not opened again.');
     const place = record === undefined ? undefined : this.#writtenTo(record).command(command);
     if (record === undefined || place === undefined) return undefined;
     if (place.said !== digestOf(said)) {
@@ -263,6 +292,15 @@ class SqliteStore implements Store {
       if (fault) return fault;
       throw cause;
     }
+  }
+}
+
+/** Undefined for a body that cannot be read: a damaged record is erased like any other. */
+function commandOf(body: string): string | undefined {
+  try {
+    return eventOf(body).command;
+  } catch {
+    return undefined;
   }
 }
 

@@ -4,6 +4,7 @@
  */
 import type { RecordEvent, StoredEvent } from '../../core/record/event.ts';
 import type { Result } from '../../core/result.ts';
+import type { Burial } from './erasing.ts';
 
 export interface StoredRecord {
   readonly id: string;
@@ -81,6 +82,18 @@ export interface StoredClock {
   readonly seenWall: number;
 }
 
+/** What stays of a session that was erased. */
+export interface Tombstone {
+  readonly session: string;
+  /** Wall clock, ISO 8601. */
+  readonly erased: string;
+  /** Initials of the instructor. */
+  readonly by: string;
+  readonly reason: string;
+  /** How many worksheets went with it. */
+  readonly worksheets: number;
+}
+
 export interface Store {
   /** For messages: where it is kept. */
   readonly file: string;
@@ -99,6 +112,12 @@ export interface Store {
   clock(record: string): Result<StoredClock | undefined>;
   setClock(record: string, clock: StoredClock): Result<void>;
   signature(record: string): Result<Signature | undefined>;
+  /** Sessions that were erased, the first one first. */
+  tombstones(): Result<readonly Tombstone[]>;
+  /** What `erase` would leave behind of a session. */
+  burialOf(session: string, at: { readonly erased: string; readonly by: string; readonly reason: string }): Result<Burial>;
+  /** Erases a session with its worksheets and series: rows in one transaction, then their bytes. Twice is as good as once. */
+  erase(burial: Burial): Result<void>;
   /** A copy of everything as it is now, made while work goes on. */
   backup(file: string): Promise<Result<void>>;
   close(): void;

@@ -18,6 +18,7 @@ import { bodyOf, type RecordEvent, type StoredEvent } from '../../core/record/ev
 import { failure, success, type Result } from '../../core/result.ts';
 import { decideSession } from '../../core/session/decide.ts';
 import { foldSession } from '../../core/session/fold.ts';
+import { fakeErasing } from './fake-erasing.ts';
 import { loadSheet } from '../../core/sheet/load.ts';
 import { decideWorksheet } from '../../core/worksheet/decide.ts';
 import { buildWorksheetFile, worksheetFileText } from '../../core/worksheet/file.ts';
@@ -67,8 +68,15 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
   };
   const find = (id: string): Result<FakeRecord> => {
     const record = records.get(id);
-    return record ? success(record) : failure('no-such-record', 'This station has no such record.');
+    return record ? success(record) : (erasing.refusal(id) ?? failure('no-such-record', 'This station has no such record.'));
   };
+  const erasing = fakeErasing({
+    records,
+    wall: WALL,
+    gone: (record) => {
+      for (const listener of listeners) listener.changed({ record, length: 0, clock: { now: 0, rate: 0 } });
+    },
+  });
   const changeOf = (record: FakeRecord): RecordChange => ({ record: record.id, length: record.events.length, clock: timeOf(record) });
   const tell = (record: FakeRecord): void => {
     const change = changeOf(record);
@@ -118,6 +126,8 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
   };
   const answered = (command: string, said: string): Result<Answered | undefined> => {
     const before = commands.get(command);
+    const erased = erasing.opens(command);
+    if (erased) return erased;
     if (before && before.said !== said) return failure('command-used', 'The command id was used for something else.');
     return success(before);
   };
@@ -134,7 +144,9 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
     };
   });
 
+  const { refusal: _refusal, opens: _opens, ...erasingHandlers } = erasing;
   const handlers: Handlers = {
+    ...erasingHandlers,
     'station.about': async () =>
       success({
         version: '0.0.0',

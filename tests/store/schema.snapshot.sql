@@ -40,3 +40,15 @@ CREATE TABLE signatures (
     public_key TEXT NOT NULL,
     signature  TEXT NOT NULL
   ) STRICT, WITHOUT ROWID;
+
+CREATE TABLE tombstones (
+    place      INTEGER PRIMARY KEY,
+    session    TEXT NOT NULL UNIQUE,
+    erased     TEXT NOT NULL,
+    erased_by  TEXT NOT NULL,
+    reason     TEXT NOT NULL,
+    worksheets INTEGER NOT NULL,
+    -- A salted digest of the command that opened it: sent again, that command is not to open it anew.
+    salt       TEXT NOT NULL,
+    opened_by  TEXT NOT NULL
+  ) STRICT;
