@@ -2,7 +2,7 @@
 import { fitWithBreakAt } from './broken-stick.ts';
 import { findLowestEquivalent, findOues, findVentilatorySlope, type LowestEquivalent, type SlopeFinding } from './efficiency.ts';
 import { findFirstByEquivalents, findSecondByEquivalents } from './equivalents.ts';
-import { guessTestStretch } from './points.ts';
+import { guessTestStretch, passes } from './points.ts';
 import type { BreathSeries, GasRows, Stretch } from './series.ts';
 import { findSimplifiedVSlope } from './simplified-v-slope.ts';
 import { pointAtVco2, pointAtVo2, type ThresholdFinding } from './threshold-finding.ts';
@@ -109,7 +109,6 @@ export function withChoice(
       },
     };
   }
-  const byOutput = automatic.id === 've-vco2-break' || automatic.id === 'equivalents-second';
   return {
     automatic,
     chosen: {
@@ -121,10 +120,40 @@ export function withChoice(
       residualSd: residualSd(fit),
       x: { at: choice.x, low: choice.x, high: choice.x },
       checks: [],
-      at: byOutput ? pointAtVco2(series, all, choice.x) : pointAtVo2(series, all, choice.x),
+      at: byOutput(automatic.id) ? pointAtVco2(series, all, choice.x) : pointAtVo2(series, all, choice.x),
     },
   };
 }
+
+/**
+ * A choice that was written down as an oxygen uptake, put on the figure of a finding: the figures of the second threshold have
+ * carbon dioxide output across.
+ */
+export function withPlaced(
+  series: Rows,
+  ramp: Stretch,
+  automatic: ThresholdFinding,
+  placed: { readonly vo2: number; readonly by: string; readonly reason?: string } | undefined,
+  options: ThresholdOptions = {},
+): JudgedThreshold {
+  const points = placed === undefined ? undefined : rampPoints(series, ramp, options);
+  if (!placed || !points) return { automatic };
+  const x = byOutput(automatic.id) ? (points.vco2[Math.min(points.length - 1, passes(points.vo2, placed.vo2))] ?? 0) : placed.vo2;
+  const judged = withChoice(series, ramp, automatic, { finding: automatic.id, x, by: placed.by, ...(placed.reason === undefined ? {} : { reason: placed.reason }) }, options);
+  if (judged.chosen?.at === undefined) return judged;
+  // What was written down stands, not what comes back from the other axis.
+  return { automatic, chosen: { ...judged.chosen, at: { ...judged.chosen.at, vo2: placed.vo2 } } };
+}
+
+/** The oxygen uptake at a place on a finding's figure: what is written down of a choice. */
+export function uptakeAt(series: Rows, ramp: Stretch, finding: ThresholdFinding, x: number, options: ThresholdOptions = {}): number | undefined {
+  if (!byOutput(finding.id)) return x;
+  const points = rampPoints(series, ramp, options);
+  return points?.vo2[Math.min(points.length - 1, passes(points.vco2, x))];
+}
+
+/** The figures of the second threshold stand over carbon dioxide output. */
+const byOutput = (finding: string): boolean => finding === 've-vco2-break' || finding === 'equivalents-second';
 
 /** The chosen threshold where there is one, else the automatic one; undefined where neither was found. */
 export function standing(judged: JudgedThreshold): ThresholdFinding | undefined {

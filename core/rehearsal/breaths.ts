@@ -11,7 +11,7 @@ import { uniform, normal } from './chance.ts';
 import { constants } from './constants.ts';
 import { demandOf, type Course, type Segment } from './course.ts';
 import type { Participant } from './participant.ts';
-import { bodyOf, onTheDay } from './physiology.ts';
+import { bodyOf, onTheDay, type Body } from './physiology.ts';
 
 export interface Breath {
   /** Seconds from the start of the course, at the end of the breath. */
@@ -77,10 +77,29 @@ export function breaths(participant: Participant, options: BreathOptions): Breat
   const body = bodyOf(onCycle, seed, course);
   const ends = body.exhausted / 1000;
   const { gas } = body;
+  return {
+    breaths: breathsOfBody(body, seed, { from: 0, to: ends, noise }),
+    truth: { first: gas.first, second: gas.second, maximum: gas.maximum, slopes: gas.slopes },
+    rampFrom: rest + unloaded,
+    ends,
+  };
+}
+
+export interface BreathSpan {
+  /** Seconds, on the clock of the body's course. */
+  readonly from: number;
+  readonly to: number;
+  /** As in `BreathOptions`. */
+  readonly noise: number;
+}
+
+/** The breaths of a body between two moments; times count on the body's own clock. */
+export function breathsOfBody(body: Body, seed: number, { from, to, noise }: BreathSpan): readonly Breath[] {
+  const { gas } = body;
   const shared = constants.breathNoiseShared.value;
   const list: Breath[] = [];
-  let time = uniform(seed, 'breath/first') * 3;
-  for (let index = 0; time < ends; index += 1) {
+  let time = from + uniform(seed, 'breath/first') * 3;
+  for (let index = 0; time < to; index += 1) {
     const moment = time * 1000;
     const vo2 = body.vo2(moment);
     const vco2 = gas.vco2(vo2);
@@ -93,7 +112,7 @@ export function breaths(participant: Participant, options: BreathOptions): Breat
     const least = (value: number, spreadOf: number): number => Math.max(0.2 * value, value + spreadOf);
     const ventilation = least(ve, spread('ve', constants.breathNoiseVentilation.value));
     time += length;
-    if (time > ends) break;
+    if (time > to) break;
     list.push({
       time,
       vo2: least(vo2, spread('vo2', constants.breathNoise.value)),
@@ -104,5 +123,5 @@ export function breaths(participant: Participant, options: BreathOptions): Breat
       heartRate: Math.round(body.heartRate(moment) + noise * normal(seed, 'breath/heart-rate', index)),
     });
   }
-  return { breaths: list, truth: { first: gas.first, second: gas.second, maximum: gas.maximum, slopes: gas.slopes }, rampFrom: rest + unloaded, ends };
+  return list;
 }

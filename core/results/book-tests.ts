@@ -3,6 +3,7 @@ import { recoverySeries } from '../recovery/tracker.ts';
 import type { SessionState } from '../session/state.ts';
 import { distanceOf } from '../sheet/stage-plan.ts';
 import { settingQuantities } from '../vocabulary.ts';
+import { gasEntries } from './gas-entries.ts';
 import { loadAsSet, type Measured, type Put } from './book-entries.ts';
 import { LEAST_STAGES } from './slopes.ts';
 import type { StageResult } from './stages.ts';
@@ -20,9 +21,7 @@ export function submaximalEntries(state: SessionState, results: Measured, put: P
   put('stop.heart-rate', 'Heart rate at the stop', heartRateAtStop(state), '/min', 'heart rate was not taken at the stop');
   countEntries(state, last, put);
   fieldEntries(state, results, put);
-  const gas = 'no gas exchange file is joined to this session';
-  put('threshold.vt1', 'Oxygen uptake at the first ventilatory threshold', undefined, 'L/min', gas);
-  put('threshold.vt2', 'Oxygen uptake at the second ventilatory threshold', undefined, 'L/min', gas);
+  gasEntries(results.gas, put);
   for (const id of ['ve-vco2', 'vo2-load'] as const) {
     const slope = results.slopes.find((one) => one.id === id);
     put(`slope.${id}`, slope?.label ?? `Slope, ${id}`, slope?.slope, id === 'vo2-load' ? 'mL/min/W' : '1', `fewer than ${LEAST_STAGES} finished stages with a load have the values for it`, slope && { working: slope.working });

@@ -14,6 +14,8 @@ import { efficienciesOf, type Efficiencies } from './efficiency.ts';
 import { equationResult, type EquationResult } from './equations.ts';
 import { peakOf, type PeakResult } from './peak.ts';
 import { bagResults, type BagResult } from './bag.ts';
+import { gasResult, type GasResult, type SeriesText } from './gas.ts';
+import { filledFromFile } from './gas-entries.ts';
 import { lineOf, type LineResult } from './line.ts';
 import { maximalUptakeOf, normsOf, type MaximalUptake, type NormResult } from './maximum.ts';
 import { predictionEntries, predictionOf } from './predictions.ts';
@@ -61,14 +63,21 @@ export interface Results {
   readonly slopes: readonly StageSlope[];
   /** What the sheet works out by formulas of its own choice. */
   readonly predictions: readonly EquationResult[];
+  /** The joined gas exchange file: peak by every rule, thresholds, slopes. Undefined where none was joined. */
+  readonly gas?: GasResult;
   /** The test was stopped for a symptom: the peak is symptom-limited and no maximum is claimed. */
   readonly symptomLimited: boolean;
   readonly warnings: readonly string[];
   readonly book: Book;
 }
 
-/** Works out everything that the lab sheet asks for. Pure; the same record always gives the same results. */
-export function resultsOf(state: SessionState): Results {
+/**
+ * Works out everything that the lab sheet asks for. Pure; the same record always gives the same results.
+ * @param text the rows of the gas exchange file that the session names; without them nothing of the file is worked out, and why is said.
+ */
+export function resultsOf(recorded: SessionState, text?: SeriesText): Results {
+  const gas = gasResult(recorded, text);
+  const { state, filled } = filledFromFile(recorded, gas);
   const symptomLimited = state.stop?.symptom === true;
   const stopped = state.stop?.taken;
   const exerciseMinutes = stopped === undefined || state.starts.exercise === undefined ? undefined : (stopped - state.starts.exercise) / 60_000;
@@ -94,8 +103,9 @@ export function resultsOf(state: SessionState): Results {
     bags,
     ...(efficiencies === undefined ? {} : { efficiencies }),
     slopes: stageSlopes(stages),
+    ...(gas === undefined ? {} : { gas }),
     symptomLimited,
-    warnings: warningsOf(state, stages, symptomLimited),
+    warnings: warningsOf(state, stages, symptomLimited, filled),
   };
   // Predictions may use anything measured; norms and prescription may use a prediction; questions may use all of them.
   const book = bookOf(state, { ...worked, maximum });
@@ -158,12 +168,13 @@ function recoveryOf(state: SessionState, peak: PeakResult, minute: 1 | 2): Heart
   return { ...shared, value: peak.heartRate.value - reading.value };
 }
 
-function warningsOf(state: SessionState, stages: readonly StageResult[], symptomLimited: boolean): readonly string[] {
+function warningsOf(state: SessionState, stages: readonly StageResult[], symptomLimited: boolean, filled: number): readonly string[] {
   const warnings: string[] = [];
   if (state.way === 'rehearsal') warnings.push('This is a rehearsal with a simulated participant, not a test.');
   if (symptomLimited) warnings.push('The test was stopped for a symptom: the peak is symptom-limited, and nothing that needs a maximum is worked out.');
   for (const result of stages) for (const warning of result.warnings) warnings.push(`Stage ${result.stage.number}: ${warning}`);
   const differing = [...state.slots.values()].filter((slot) => slot.differ);
+  if (filled > 0) warnings.push(`${filled} value${filled === 1 ? '' : 's'} that nobody wrote on the sheet ${filled === 1 ? 'is a mean' : 'are means'} of the joined gas exchange file.`);
   if (differing.length > 0) warnings.push(`${differing.length} reading${differing.length === 1 ? '' : 's'} differ between two authors; the recorder's is used.`);
   return warnings;
 }

@@ -9,6 +9,7 @@ import { sessionKinds, type SessionDraft, type SessionKind } from './events.ts';
 import { openHolds } from './holds.ts';
 import { judgeReading } from './plausible.ts';
 import { recoveryAt } from '../recovery/tracker.ts';
+import { isAddendum, refuseSeries } from './series.ts';
 import type { SessionState } from './state.ts';
 
 /** For this long a stop can be taken back (issue: ten seconds; the clock has not stopped meanwhile). */
@@ -29,7 +30,7 @@ export interface DecideContext {
  * @returns the draft, its data parsed and its `taken` settled, or why it cannot be written.
  */
 export function decideSession(state: SessionState, draft: { readonly kind: string; readonly data: unknown; readonly taken?: number }, context: DecideContext): Result<SessionDraft & { readonly taken: number }> {
-  if (state.readOnly !== undefined) return failure('read-only', state.readOnly);
+  if (state.readOnly !== undefined && !(state.onlyClosed === true && isAddendum(state, draft))) return failure('read-only', state.readOnly);
   if (!Object.hasOwn(sessionKinds, draft.kind)) return failure('unknown-kind', `This program cannot write "${draft.kind}".`);
   const kind = draft.kind as SessionKind;
   const parsed = sessionKinds[kind].safeParse(draft.data);
@@ -111,6 +112,9 @@ function refuse(state: SessionState, draft: SessionDraft & { readonly taken: num
       if (recovery.mayLeave || draft.data.early !== undefined || draft.data.outcome === 'handed-over') return undefined;
       return failure('not-yet', `Not yet met: ${recovery.criteria.filter((criterion) => criterion.state !== 'met').map((criterion) => criterion.text).join('; ')}. Leaving early needs an instructor's initials and a reason.`);
     }
+    case 'series-attached':
+    case 'threshold-placed':
+      return refuseSeries(state, draft);
     default:
       return undefined;
   }

@@ -1,6 +1,7 @@
 /** First half of the fold: everything but the readings. */
 import { isDetailId, type DetailId } from '../vocabulary.ts';
 import type { SessionEvent } from './events.ts';
+import { gatherSeries } from './series.ts';
 import type { Entered, Phase, SessionState } from './state.ts';
 import { detailValue, sexOf } from './values.ts';
 
@@ -48,7 +49,7 @@ export function gatherFacts(events: readonly SessionEvent[]): Facts {
     const { taken, author, seq } = event;
     const text = (said: string) => ({ text: said, taken, author, seq, ...(struck ? { struck: true } : {}) });
     if (event.kind === 'symptom-noted') facts.symptoms.push(text(event.data.text));
-    else if (event.kind === 'note-added') facts.notes.push(text(event.data.text));
+    else if (event.kind === 'note-added') facts.notes.push({ ...text(event.data.text), ...(event.data.answers === undefined ? {} : { answers: event.data.answers }) });
     if (struck || (voided(seq) && event.kind !== 'exercise-started')) continue;
     switch (event.kind) {
       case 'session-opened':
@@ -151,6 +152,7 @@ export function gatherFacts(events: readonly SessionEvent[]): Facts {
   return {
     ...facts,
     ...optional,
+    ...gatherSeries(events, (seq) => struckSeqs.has(seq)),
     ...(sex === undefined ? {} : { sex }),
     ...(mass === undefined ? {} : { mass }),
     ...(age === undefined ? {} : { age }),

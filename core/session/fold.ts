@@ -71,7 +71,7 @@ export class SessionFold {
       stages,
       ...(next === undefined ? {} : { next }),
       length: this.#length,
-      ...(readOnly === undefined ? {} : { readOnly }),
+      ...(readOnly === undefined ? {} : { readOnly, ...(this.#unknown === undefined ? { onlyClosed: true as const } : {}) }),
       get slots() {
         slots ??= fillSlots(sheet, facts, stages, written());
         return slots;

@@ -4,6 +4,7 @@ import type { DetailId, Gait, Posture, ReadingQuantity, SettingQuantity, Sex } f
 import type { UnitCode } from '../units/units.ts';
 import type { Slot } from './events.ts';
 import type { ScheduledSlot } from './schedule.ts';
+import type { SeriesFacts } from './series.ts';
 
 export type Phase = 'prepare' | 'rest' | 'exercise' | 'recovery' | 'worksheet';
 
@@ -102,9 +103,11 @@ export interface TimedText {
   readonly author: string;
   readonly seq: number;
   readonly struck?: boolean;
+  /** Notes only: sequence number of the reading whose call for the instructor it answers. */
+  readonly answers?: number;
 }
 
-export interface SessionState {
+export interface SessionState extends SeriesFacts {
   readonly id: string;
   readonly way: 'live' | 'paper' | 'rehearsal';
   readonly rehearsal?: { readonly participant: string; readonly seed: number; readonly rate: number; readonly records: boolean };
@@ -114,6 +117,8 @@ export interface SessionState {
   readonly length: number;
   /** Why nothing more may be written, in words. */
   readonly readOnly?: string;
+  /** It is read-only for no other reason than that it is closed: a gas exchange file can still be joined. */
+  readonly onlyClosed?: true;
   readonly phase: Phase;
   /** Starts of the phases, session time. */
   readonly starts: { readonly rest?: number; readonly exercise?: number; readonly recovery?: number; readonly closed?: number };
