@@ -17,6 +17,12 @@ if (!opened.ok) {
 }
 const { station } = opened.value;
 const api = { call: (name: string, input: unknown) => dispatch(station.handlers, name, input) } as unknown as StationApi;
+if (task.startsWith('erase ')) {
+  say({ erasing: process.pid });
+  say(await dispatch(station.handlers, 'session.erase', { session: task.slice(6), by: 'KL', reason: 'consent withdrawn' }));
+  opened.value.stop();
+  process.exit(0);
+}
 const pair = await new Pair(api).open();
 say({ session: pair.session });
 
