@@ -35,7 +35,7 @@ export function titleBlock({ source, ink, width }: Page): Block[] {
           width: '*',
           stack: [
             { text: [...ink.quiet('Student ', { size: size.body }), ...ink.text(worksheet.student, { bold: true, size: size.body }), ...ink.quiet('   Participant ', { size: size.body }), ...ink.text(participantOf(source.session), { bold: true, size: size.body })] },
-            { text: ink.text(session.sheet.title, { bold: true, size: size.title }), margin: [0, 3, 0, 2], lineHeight: 1.05 },
+            { text: ink.text(session.sheet.title, { bold: true, size: size.title }), role: 'H1', margin: [0, 3, 0, 2], lineHeight: 1.05 },
             { text: ink.quiet([dayAndTime(session.openedWall), stop, course].filter((part) => part !== undefined && part !== '').join('   ·   '), { size: 8.4 }) },
             { text: ink.quiet(handedIn, { size: 8.4 }), margin: [0, 1.5, 0, 0] },
           ],
@@ -81,11 +81,11 @@ export function conditions({ source, ink }: Page): Block[] {
   const lines: Block[][] = [];
   for (let at = 0; at < pairs.length; at += perLine) {
     const line = pairs.slice(at, at + perLine);
-    lines.push(Array.from({ length: perLine }, (_, index) => (line[index] === undefined ? empty : { stack: [{ text: ink.quiet(line[index].label) }, { text: ink.text(line[index].value, { size: size.body }) }] })));
+    lines.push(Array.from({ length: perLine }, (_, index) => (line[index] === undefined ? empty : { role: 'P', stack: [{ text: ink.quiet(line[index].label) }, { text: ink.text(line[index].value, { size: size.body }) }] })));
   }
   const changed: readonly string[] = session.detailHistory.map((earlier) => `${labelOf(earlier.detail)} was first written as ${earlier.typed}`);
   return [
-    { table: { widths: Array.from({ length: perLine }, () => '*'), body: lines }, layout: { ...hairlines({ headerRows: 0 }), paddingTop: () => 4, paddingBottom: () => 4 }, margin: [0, step.small, 0, 0] },
+    { role: 'none', table: { widths: Array.from({ length: perLine }, () => '*'), body: lines }, layout: { ...hairlines({ headerRows: 0 }), paddingTop: () => 4, paddingBottom: () => 4 }, margin: [0, step.small, 0, 0] },
     ...(changed.length === 0 ? [] : [{ text: ink.quiet(`${changed.join('; ')}.`), margin: [0, 3, 0, 0] } satisfies Block]),
   ];
 }
@@ -129,7 +129,7 @@ export function checks({ source, ink, width }: Page): Block[] {
       { text: ink.text(passed ? '✓' : '–', { bold: true }) },
       { text: ink.text(check.text, { size: 8.4, ...(passed ? {} : { bold: true }) }) },
       { text: done?.typed === undefined ? [] : ink.figure(withUnit(done.typed, done.unit ?? check.value?.unit, '1'), { size: 8.4, bold: !passed }), alignment: 'right' },
-      { text: ink.quiet(range), alignment: 'right' },
+      { text: ink.quiet(range), alignment: 'right', noWrap: true },
     ];
   });
   const table: Block[] = rows.length === 0 ? [] : [{ table: { widths: [8, '*', 'auto', 'auto'], body: rows, dontBreakRows: true }, layout: { ...hairlines({ headerRows: 0 }), paddingTop: () => 1.8, paddingBottom: () => 1.4 } }];

@@ -1,5 +1,6 @@
 /** The hand of the printed page: type sizes, greys, hairlines, and the small pieces that every part is made of. */
 import { printable, type FaceName } from './fonts.ts';
+import type { Leaf, Role } from './tags.ts';
 
 /** The part of the PDF writer's document that is used here; it is handed over as a whole in `write-worksheet.ts`. */
 export interface Block {
@@ -21,6 +22,12 @@ export interface Block {
   unbreakable?: boolean;
   headlineLevel?: number;
   fillColor?: string;
+  /** What it is in the document's structure; texts are paragraphs, tables are tables where nothing is said (`tags.ts`). */
+  role?: Role;
+  /** What a figure shows, for those who cannot see it. */
+  alt?: string;
+  /** Its place in the structure, given by `tags.ts`. */
+  structure?: Leaf;
 }
 
 export interface TableLayout {
@@ -85,7 +92,7 @@ export class Ink {
   /** A section's heading with its strong line, kept with what follows by `headlineLevel`. */
   section(title: string, width: number): Block {
     return {
-      stack: [{ text: this.text(title, { bold: true, size: size.section }) }, rule(width, ink, 0.8)],
+      stack: [{ text: this.text(title, { bold: true, size: size.section }), role: 'H2' }, rule(width, ink, 0.8)],
       margin: [0, step.section, 0, step.small],
       headlineLevel: 1,
     };
@@ -104,6 +111,7 @@ export interface InlineText {
   readonly fontSize?: number;
   readonly color?: string;
   readonly decoration?: 'lineThrough';
+  structure?: Leaf;
 }
 
 /** A line across `width` points. */

@@ -29,7 +29,7 @@ function questionBlock(page: Page, question: Question, number: number): Block {
           ? ink.quiet(`– of ${plain(mark.outOf)}`)
           : [...ink.figure(plain(mark.marks), { bold: true, size: size.answer }), ...ink.quiet(` of ${plain(mark.outOf)}`)];
   const body: Block[] = [
-    { text: ink.text(question.title, { bold: true, size: 9.6 }) },
+    { text: ink.text(question.title, { bold: true, size: 9.6 }), role: 'H3' },
     { text: ink.quiet(question.ask, { size: 8.2 }), margin: [0, 1, 0, 3], lineHeight: 1.12 },
     ...answerBlocks(page, question, mark),
     ...(mark === undefined || (mark.rows.length > 1 && mark.kind === 'table') ? [] : [{ text: reasonText(page, mark, 8), margin: [0, 2, 0, 0], lineHeight: 1.12 } satisfies Block]),
@@ -115,6 +115,7 @@ function workingBlock({ ink }: Page, attempt: Attempt): Block[] {
   if (working === '') return [];
   return [
     {
+      role: 'none',
       table: { widths: ['*'], body: [[{ text: ink.figure(cut(working, 2000), { size: 8 }), lineHeight: 1.15 }]] },
       layout: { ...hairlines({ headerRows: 0 }), hLineWidth: () => 0, vLineWidth: (at) => (at === 0 ? 1.2 : 0), vLineColor: () => hairline, paddingLeft: () => 6, paddingTop: () => 0, paddingBottom: () => 0 },
       margin: [1, 2, 0, 1],

@@ -98,7 +98,7 @@ export function leaving(page: Page): Block[] {
     { text: ink.quiet(criterion.because), alignment: 'right' },
   ]);
   return [
-    { text: ink.quiet('Before leaving', { bold: true }), margin: [0, step.small, 0, 2] },
+    { text: ink.quiet('Before leaving', { bold: true }), role: 'H3', margin: [0, step.small, 0, 2] },
     { table: { widths: [8, '*', 'auto'], body: lines, dontBreakRows: true }, layout: { ...hairlines({ headerRows: 0 }), paddingTop: () => 1.6, paddingBottom: () => 1.2 } },
     ...closing(page),
   ];

@@ -99,7 +99,7 @@ function equations(page: Page): Block[] {
             { text: ink.figure(formatQuantity(one.value, one.unit, decimals)), alignment: 'right', noWrap: true },
             { text: one.percent === undefined ? [] : ink.figure(`${formatNumber(one.percent, 1)} %`), alignment: 'right', noWrap: true },
           ]
-        : [{ text: ink.text(one.title, { size: 8.4, color: soft }) }, { text: ink.quiet(one.reason), alignment: 'right' }, { text: '' }],
+        : [{ text: ink.text(one.title, { size: 8.4, color: soft }) }, { text: ink.quiet(one.reason), alignment: 'right', colSpan: 2 }, { text: '' }],
     );
   // What the sheet itself asks for comes first; a value in L/min needs its second decimal.
   const own = results.predictions.flatMap((one) => lines([one], one.known && one.unit === 'L/min' ? 2 : one.known && one.unit === 'mL/min' ? 0 : 1));

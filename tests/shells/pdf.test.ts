@@ -19,6 +19,7 @@ import { drawFigure } from '../../electron/pdf/draw-figure.ts';
 import { faces, printable, REPLACEMENT } from '../../electron/pdf/fonts.ts';
 import { sfntOf } from '../../electron/pdf/sfnt.ts';
 import { writeWorksheet, type WorksheetPdfInput } from '../../electron/pdf/write-worksheet.ts';
+import { structureOf } from './pdf-structure.ts';
 import { at, SessionBuilder } from '../core/session-builder.ts';
 import { answered, wholeSession, WorksheetBuilder } from '../core/worksheet-builder.ts';
 
@@ -172,6 +173,34 @@ describe('the page', () => {
   });
 });
 
+describe('the structure', () => {
+  it('is real: headings, tables with header cells, figures in words, and every drawn word in its place', async () => {
+    const all = await structureOf(plain);
+    expect(all.filter(({ role }) => role === 'H1').map(({ text }) => text)).toEqual(['Maximal treadmill test on the Bruce stages']);
+    expect(all.filter(({ role }) => role === 'H2').map(({ text }) => text)).toEqual(['Rest and exercise', 'Recovery', 'Results', 'Questions and answers', 'Checks before the test', 'Cautions']);
+    expect(all.filter(({ role }) => role === 'H3').length).toBe(session.state.sheet.questions.length + 1);
+    const figures = all.filter(({ role }) => role === 'Figure');
+    expect(figures).toHaveLength(2);
+    for (const figure of figures) expect(figure.alt).toMatch(/Heart rate.*188|Heart rate in recovery: 1/);
+    const heads = all.filter(({ above }) => above.at(-1) === 'TH').map(({ text }) => text);
+    for (const head of ['Time', 'Heart rate /min', '3:00', 'Stage 1 1.7 mph, 10 % · changed 0:00', 'Value']) expect(heads).toContain(head);
+    for (const { role, above } of all) if (role === 'TH' || role === 'TD') expect(above.at(-1)).toBe('TR');
+    const order = ['Rest and exercise', 'Recovery', 'Results', 'Predicted maximal heart rate', 'What the record shows', 'Cautions'].map((text) => all.findIndex((one) => one.text === text));
+    expect(order).toEqual(order.toSorted((a, b) => a - b));
+    expect(order[0]).toBeGreaterThan(0);
+    // Running heads and feet are no part of it.
+    expect(all.map(({ text }) => text).join('\n')).not.toMatch(/1 of \d|Local policy first/);
+  });
+  it('has each word of the page that is no running head or foot, once', async () => {
+    const inside = (await structureOf(plain)).map(({ text }) => text).join(' ').replace(/\s+/g, '');
+    const { pages } = await read(plain);
+    const running = /^(?:Stagecall|s-2204\s+·.*|A teaching record; it clears.*|\d+ of \d+)$/;
+    const outside = pages.flatMap((page) => page.split('\n')).filter((line) => !running.test(line.trim())).join('').replace(/\s+/g, '');
+    expect(inside.length).toBeGreaterThan(3000);
+    expect(Math.abs(inside.length - outside.length) / outside.length).toBeLessThan(0.05);
+  });
+});
+
 describe('the record inside', () => {
   it('is the file as published, sound, byte for byte', async () => {
     const { attachment } = await read(plain);
@@ -184,9 +213,8 @@ describe('the record inside', () => {
   it('and the same records give the same bytes', async () => {
     expect(Buffer.from(await write(session, sheet)).equals(Buffer.from(plain))).toBe(true);
   });
-  it('claims nothing that it is not: untagged, no script, no form, nothing fetched', () => {
+  it('claims nothing that it is not: no script, no form, nothing fetched', () => {
     const text = Buffer.from(plain).toString('latin1');
-    expect(text).not.toContain('/MarkInfo');
     expect(text).not.toMatch(/\/JavaScript|\/JS |\/AcroForm|\/Launch|\/URI/);
   });
 });
@@ -329,7 +357,11 @@ describe.skipIf(!poppler)('opened by poppler (skipped where pdftotext is not ins
       .filter((line) => line !== '');
     expect(fonts.length).toBeGreaterThan(3);
     for (const line of fonts) expect(line).toMatch(/yes yes yes/);
-    expect(run('pdfinfo', file)).toMatch(/Tagged:\s+no[^]*JavaScript:\s+no/);
+    expect(run('pdfinfo', file)).toMatch(/Tagged:\s+yes[^]*JavaScript:\s+no/);
+    const structure = run('pdfinfo', '-struct-text', file);
+    expect(structure).toMatch(/^Document\n/);
+    expect(structure).toMatch(/H1[^\n]*\n\s+"Maximal treadmill test on the Bruce stages"/);
+    expect(structure).toMatch(/TH:?[^\n]*\n\s+\/Scope \/Row\n\s+P[^\n]*\n\s+"3:00"/);
     const drawn = spawnSync('pdftoppm', ['-r', '50', '-png', file, path.join(folder, 'page')], { encoding: 'utf8' });
     expect([drawn.status, drawn.stderr]).toEqual([0, '']);
   });
