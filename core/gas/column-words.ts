@@ -17,27 +17,32 @@ const WORDS: Readonly<Record<Exclude<ColumnQuantity, 'ignore'>, readonly string[
   vo2: list(`
     vo2 o2uptake oxygenuptake oxygenconsumption uptake vo2abs absvo2 absolutevo2 vo2absolute sauerstoffaufnahme o2aufnahme
     consommationdo2 consommationo2 consumodeo2 consumoo2 consumodeoxigeno vo2measured vo2total vo2/kg vo2kg vo2perkg vo2rel
-    relvo2 relativevo2 vo2relative vo2/bw vo2/mass vo2/weight
+    relvo2 relativevo2 vo2relative vo2/bw vo2/mass vo2/weight consommationdoxygene debitdo2 captationdo2 zuurstofopname
+    o2opname syreupptag syreupptagning iltoptagelse oksygenopptak consumodioxigeno consumodiossigeno absorcaodeo2 captacaodeo2
+    consumodeo2 poboro2 poborotlenu hapenkulutus hapenotto volumeo2
   `),
   vco2: list(`
     vco2 co2output carbondioxideoutput co2production carbondioxideproduction output vco2abs co2abgabe kohlendioxidabgabe
-    productiondeco2 producciondeco2 vco2/kg vco2kg
+    productiondeco2 producciondeco2 vco2/kg vco2kg debitdeco2 rejetdeco2 eliminationdeco2 producaodeco2 produzionedico2
+    koolzuurafgifte co2afgifte koldioxidproduktion koldioxidavgivning wydalanieco2 producciondedioxidodecarbono volumeco2
   `),
   ve: list(`
     ve vedot ventilation minuteventilation expiredventilation minutevolume mv amv atemminutenvolumen ventilacion
-    ventilazione
+    ventilazione ventilacao ventilatie ventilasjon wentylacja debitventilatoire ventilationminute ventilacionminuto
+    ademminuutvolume minutventilation
   `),
   rer: list(`
     rer r rq respiratoryexchangeratio exchangeratio respiratoryquotient vco2/vo2 quotientrespiratoire
-    respiratorischerquotient
+    respiratorischerquotient quozienterespiratorio cocienterespiratorio quocienterespiratorio quotientdechangesrespiratoires
   `),
   'heart-rate': list(`
     hr heartrate heartfrequency pulse pulserate bpm hf herzfrequenz fc frequencecardiaque frecuenciacardiaca
-    frequenzacardiaca fh hartslag puls hjertefrekvens
+    frequenzacardiaca fh hartslag puls hjertefrekvens hjartfrekvens hartfrequentie frequenciacardiaca tetno syke
+    battitocardiaco ritmocardiaco herzschlag pols
   `),
   'breathing-rate': list(`
     rf fr rr bf fb f breathingrate breathingfrequency respiratoryrate respiratoryfrequency resprate breaths af atemfrequenz
-    frequencerespiratoire frecuenciarespiratoria breathrate ftot
+    frequencerespiratoire frecuenciarespiratoria breathrate ftot frequenzarespiratoria frequenciarespiratoria ademfrequentie andningsfrekvens
   `),
   'tidal-volume': list('vt tv tidalvolume vtex vte atemzugvolumen volumecourant volumencorriente'),
   feo2: list(`
@@ -48,7 +53,7 @@ const WORDS: Readonly<Record<Exclude<ColumnQuantity, 'ignore'>, readonly string[
   petco2: list('petco2 etco2 endtidalco2 pco2et endtidalpco2'),
   load: list(`
     load power poweroutput workload workrate work wr p watt watts w leistung belastung last puissance charge potencia carga
-    potenza carico vermogen resistance ergometer
+    potenza carico vermogen resistance ergometer belasting effekt moc obciazenie arbeitslast charges
   `),
   speed: list(`
     speed velocity treadmillspeed beltspeed geschwindigkeit vitesse velocidad velocita snelheid v kmh km/h mph

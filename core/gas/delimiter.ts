@@ -2,10 +2,18 @@
 import Papa from 'papaparse';
 import { cellKind } from './cells.ts';
 
-export type Delimiter = ',' | ';' | '\t';
+export type Delimiter = ',' | ';' | '\t' | '|' | ' ';
 
 export function delimiterName(delimiter: Delimiter): string {
-  return { ',': 'commas', ';': 'semicolons', '\t': 'tabs' }[delimiter];
+  return { ',': 'commas', ';': 'semicolons', '\t': 'tabs', '|': 'upright strokes', ' ': 'blanks' }[delimiter];
+}
+
+/** A text in columns of equal width: names of two words stay whole where two blanks or more part the columns. */
+export function splitAtBlanks(text: string): string[][] {
+  return text.split(/\r\n|\n|\r/).map((line) => {
+    const cells = line.trim().split(/\s+/);
+    return cells.some((cell) => cellKind(cell) === 'number') ? cells : line.trim().split(/\s{2,}|\t/);
+  });
 }
 
 /** Characters that are looked at: the head of the file, and a piece from its middle where the data surely are. */
@@ -25,10 +33,10 @@ export function chooseDelimiter(
     const from = text.indexOf('\n', Math.floor(text.length / 2));
     if (from >= 0) pieces.push(text.slice(from + 1, from + 1 + MIDDLE));
   }
-  const scores = ([';', '\t', ','] as const)
-    .map((delimiter) => ({ delimiter, ...score(pieces, delimiter) }))
-    .sort((a, b) => b.points - a.points);
-  const [best, next] = scores;
+  const ranked = (delimiters: readonly Delimiter[]) =>
+    delimiters.map((delimiter) => ({ delimiter, ...score(pieces, delimiter) })).sort((a, b) => b.points - a.points);
+  const usual = ranked([';', '\t', ',']);
+  const [best, next] = (usual[0]?.points ?? 0) > 0 ? usual : ranked(['|', ' ']);
   if (!best || best.points <= 0) return undefined;
   const reason = `with ${delimiterName(best.delimiter)}, ${best.rows} sample rows have ${best.columns} cells each, most of them numbers`;
   return { delimiter: best.delimiter, reason, sure: next === undefined || next.points < 0.5 * best.points };
@@ -43,7 +51,7 @@ interface Score {
 function score(pieces: readonly string[], delimiter: Delimiter): Score {
   const lengths = new Map<number, { rows: number; good: number; text: number }>();
   for (const piece of pieces) {
-    const { data } = Papa.parse<string[]>(piece, { delimiter });
+    const data = delimiter === ' ' ? splitAtBlanks(piece) : Papa.parse<string[]>(piece, { delimiter }).data;
     // The last row of a piece is cut in the middle, unless it is the file's own end.
     for (const row of data.slice(0, data.length > 3 ? -1 : undefined)) {
       if (row.length < 2) continue;

@@ -125,15 +125,36 @@ function columnsOf(all: readonly FileRow[], every: number, isData: (row: FileRow
   return counts.flatMap((count, column) => ((count ?? 0) >= rows / 3 ? [column] : []));
 }
 
-/** The last row of text that names the columns, with data within the next few rows. */
+/** So many rows of data under a row of headings are the data of a test; fewer may be a small table of results above them. */
+const PLENTY = 12;
+
+/**
+ * The row of text that names the columns, nearest above its data. Where a small table with headings of its own stands above the
+ * data, the headings with the most rows below them are taken.
+ */
 function headingRow(all: readonly FileRow[], isData: (row: FileRow) => boolean, named: (row: FileRow) => number): number | undefined {
+  const isHeading = (at: number, above: number | undefined): boolean =>
+    named(all[at] as FileRow) >= 0.5 && !mostlyUnits(all[at] as FileRow, above === undefined ? undefined : all[above]);
+  const text = (at: number): string => (all[at] as FileRow).cells.join('\u0001');
+  const last = Math.min(all.length, 5000);
+  let best: { readonly at: number; readonly rows: number } | undefined;
   let candidate: number | undefined;
-  for (let at = 0; at < all.length && at < 5000; at += 1) {
-    const row = all[at] as FileRow;
-    if (named(row) >= 0.5 && !mostlyUnits(row, candidate === undefined ? undefined : all[candidate])) candidate = at;
-    if (candidate !== undefined && at > candidate && at - candidate <= 6 && isData(row)) return candidate;
+  for (let at = 0; at < last; at += 1) {
+    if (isHeading(at, candidate)) candidate = at;
+    if (candidate === undefined || at === candidate || at - candidate > 6 || !isData(all[at] as FileRow)) continue;
+    // Headings with data below: how many rows until other headings come?
+    let rows = 0;
+    let next = at;
+    for (; next < last && rows < PLENTY; next += 1) {
+      if (isData(all[next] as FileRow)) rows += 1;
+      else if (isHeading(next, candidate) && text(next) !== text(candidate)) break;
+    }
+    if (rows >= PLENTY) return candidate;
+    if (best === undefined || rows > best.rows) best = { at: candidate, rows };
+    candidate = undefined;
+    at = next - 1;
   }
-  return undefined;
+  return best?.at;
 }
 
 /** A row of units is not a row of headings, if a row that names columns stands right above it. */

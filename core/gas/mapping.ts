@@ -114,6 +114,15 @@ export function guessMapping(table: GasTable): GuessedMapping {
   return { mapping: { columns, timeForm: form.form, rows: rows.rows }, guesses, missing };
 }
 
+/** Of a file in which no heading was known: what its headings are, so that a wrong file is seen at once. */
+function strangeHeadings(columns: readonly ColumnMapping[]): string {
+  if (columns.some((column) => column.quantity !== 'ignore' && column.quantity !== 'time')) return '';
+  const names = columns.map((column) => column.heading.slice(0, 30)).filter((heading) => heading !== '');
+  return names.length === 0
+    ? ''
+    : `No heading of this file names gas exchange (${names.slice(0, 6).join(', ')}${names.length > 6 ? ' …' : ''}). `;
+}
+
 /** What a mapping lacks before it can be applied, in words. */
 export function missingFrom(columns: readonly ColumnMapping[]): readonly string[] {
   const has = (quantity: ColumnQuantity): boolean => columns.some((column) => column.quantity === quantity);
@@ -121,7 +130,7 @@ export function missingFrom(columns: readonly ColumnMapping[]): readonly string[
   if (!has('time')) missing.push('Say which column is the time.');
   if (!has('vo2') && !has('vco2') && !has('ve') && !(has('feo2') && has('feco2')))
     missing.push(
-      'Say which column is the oxygen uptake, the carbon dioxide output or the ventilation; without one of them there is no gas exchange to import.',
+      `${strangeHeadings(columns)}Say which column is the oxygen uptake, the carbon dioxide output or the ventilation; without one of them there is no gas exchange to import.`,
     );
   for (const quantity of new Set(columns.map((column) => column.quantity))) {
     if (quantity === 'ignore' || quantity === 'marker') continue;

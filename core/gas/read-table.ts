@@ -6,8 +6,9 @@
 import Papa from 'papaparse';
 import { failure, success, type Result } from '../result.ts';
 import { beginsAsNumber, cellKind, decimalMarkOf, numberIn, type NumberStyle } from './cells.ts';
-import { chooseDelimiter, delimiterName, type Delimiter } from './delimiter.ts';
+import { chooseDelimiter, delimiterName, splitAtBlanks, type Delimiter } from './delimiter.ts';
 import { findHeadings } from './find-headings.ts';
+import { looksLikeUnit } from './headings.ts';
 import { refuseOther } from './not-a-table.ts';
 
 export type Confidence = 'sure' | 'likely' | 'unsure';
@@ -140,7 +141,7 @@ export function readGasTable(text: string, options: ReadOptions = {}): Result<Ga
   if (!headings.some((_, column) => isTimeLike(table, column))) {
     return failure(
       'no-time',
-      'The table has no column that could be a time: none goes up steadily, row by row. Nothing was kept. A file of gas exchange needs the time of each row.',
+      'The table has no column that could be a time: none goes up steadily from row to row, as seconds, minutes, minutes:seconds or clock times do. Nothing was kept. A file of gas exchange needs the time of each row.',
     );
   }
   return success(table);
@@ -153,6 +154,7 @@ export interface FileRow {
 }
 
 function parse(text: string, delimiter: Delimiter, warnings: string[]): FileRow[] {
+  if (delimiter === ' ') return splitAtBlanks(text).map((cells, index) => ({ cells, line: index + 1 }));
   let result = Papa.parse<string[]>(text, { delimiter });
   if (result.errors.some((error) => error.type === 'Quotes')) {
     // An inch mark or a lone quote: read again with quotes as ordinary signs.
@@ -209,7 +211,7 @@ function sortRows(
       sorted.lines.push(line);
     } else if (cells.every((cell) => cell.trim() === '')) {
       blank += 1;
-    } else if (repeated.has(key(cells))) {
+    } else if (repeated.has(key(cells)) || unitsAfterRepeat(cells, line, sorted.leftOut.at(-1))) {
       sorted.leftOut.push({ line, why: 'repeated headings', text: shorten(cells) });
     } else if (
       named >= 3 &&
@@ -228,6 +230,13 @@ function sortRows(
   // The last line end of a file is not a blank line.
   if (blank > 0 && all.at(-1)?.cells.every((cell) => cell === '')) blank -= 1;
   return { ...sorted, blank };
+}
+
+/** True for a row of units right below headings that were repeated, on a page of a printout. */
+function unitsAfterRepeat(cells: readonly string[], line: number, before: LeftOut | undefined): boolean {
+  if (before?.why !== 'repeated headings' || before.line !== line - 1) return false;
+  const filled = cells.filter((cell) => cell.trim() !== '');
+  return filled.filter(looksLikeUnit).length >= 0.6 * filled.length;
 }
 
 /** True when rows of numbers follow on the next lines. */

@@ -195,12 +195,16 @@ function guessNumberForm(cells: readonly string[], says: string, style: NumberSt
     .sort((a, b) => a - b);
   const step = steps[Math.floor(steps.length / 2)] ?? 0;
   const span = Math.max(...sample(values)) - Math.min(...sample(values));
-  const fits = (['s', 'min', 'ms', 'day'] as const).filter((form) => {
-    const milliseconds = perUnit[form] ?? 1;
-    const length = span * milliseconds;
-    const each = step * milliseconds;
-    return length >= 180_000 && length <= 3 * HOUR_MS && each >= 500 && each <= 120_000;
-  });
+  const fitting = (shortest: number, longest: number, least: number, most: number) =>
+    (['s', 'min', 'ms', 'day'] as const).filter((form) => {
+      const milliseconds = perUnit[form] ?? 1;
+      const length = span * milliseconds;
+      const each = step * milliseconds;
+      return length >= shortest && length <= longest && each >= least && each <= most;
+    });
+  const usual = fitting(180_000, 3 * HOUR_MS, 500, 120_000);
+  // a piece of a test, or a row for each stage of several minutes
+  const fits = usual.length > 0 ? usual : fitting(30_000, 6 * HOUR_MS, 200, 600_000);
   const [only] = fits;
   if (only !== undefined && fits.length === 1) {
     return {

@@ -68,6 +68,20 @@ describe('a file that is not one is refused with the reason', () => {
     expect(!applied.ok && applied.error.code).toBe('mapping-incomplete');
   });
 
+  it('an ECG trace and a class list of rising numbers are refused by the names of their headings', () => {
+    const ecg = table(`time,ecg_mV\n${rowsOf((row) => `${(row * 0.004).toFixed(3)},${Math.sin(row / 9).toFixed(4)}`, 900)}`);
+    const marks = table(
+      `Student ID,Surname,Lab 1,Total\n${rowsOf((row) => `${20260000 + 7 * row},S${row},${row % 11},${(row * 7) % 50}`)}`,
+    );
+    for (const [other, names] of [
+      [ecg, 'time, ecg_mV'],
+      [marks, 'Student ID, Surname, Lab 1, Total'],
+    ] as const) {
+      const applied = applyMapping(other, guessMapping(other).mapping);
+      expect(applied.ok ? '' : applied.error.message).toContain(`No heading of this file names gas exchange (${names})`);
+    }
+  });
+
   it('a settings block in brackets is not taken for JSON', () => {
     expect(readGasTable(`[10]\nTime,VO2,VCO2\n${rowsOf((row) => `${clock(row * 3)},${1 + row / 50},${0.9 + row / 45}`)}`).ok).toBe(true);
   });
@@ -159,6 +173,52 @@ describe('layouts', () => {
       ['after a second table', 'Stage Length Result'],
     ]);
     expect(read.warnings.join(' ')).toContain('second table');
+  });
+
+  it('pages with headings and units again, upright strokes, and columns of blanks', () => {
+    const rows = Array.from({ length: 40 }, (_, row) => [clock(row * 5), (1 + row / 50).toFixed(2), (30 + row).toFixed(1)]);
+    const page = ['Time\tVO2\tVE', 'min:s\tL/min\tL/min'];
+    const pages = table(
+      [page[0], ...rows.slice(0, 20).map((row) => row.join('\t')), 'Page 2', ...page, ...rows.slice(20).map((row) => row.join('\t'))].join(
+        '\n',
+      ),
+    );
+    const strokes = table(['Time|VO2|VE', ...rows.map((row) => row.join('|'))].join('\n'));
+    const blanks = table(['   Time    O2 uptake     VE', ...rows.map((row) => row.map((cell) => cell.padStart(8)).join(''))].join('\r\n'));
+    for (const read of [pages, strokes, blanks]) {
+      expect(read.rows.length).toBe(40);
+      expect(guessMapping(read).mapping.columns.map((column) => column.quantity)).toEqual(['time', 'vo2', 've']);
+      expect(read.guesses[0]?.about).toBe('delimiter');
+    }
+  });
+
+  it('a table of results above the data, as wide as they are, is preamble', () => {
+    const read = table(
+      `Result,Peak,At VT\nVO2 (L/min),3.40,2.10\nHR,180,140\nVE,110,55\n\nTime,VO2,VCO2,VE\n${rowsOf((row) => `${clock(row * 5)},${1 + row / 50},${0.9 + row / 45},${30 + row}`)}`,
+    );
+    expect(read.headings).toEqual(['Time', 'VO2', 'VCO2', 'VE']);
+    expect(read.preamble.length).toBe(4);
+  });
+
+  it.each([
+    ['French', 'Temps (min);Consommation d’oxygène (mL/min);Débit de CO2 (mL/min);Ventilation (L/min);Fréquence cardiaque (bpm)'],
+    ['Portuguese', 'Tempo (min);Consumo de O2 (ml/min);Produção de CO2 (ml/min);Ventilação (L/min);FC (bpm)'],
+    ['Dutch', 'Tijd (min);Zuurstofopname (ml/min);CO2-afgifte (ml/min);Ademminuutvolume (l/min);Hartslag'],
+    ['Swedish', 'Tid (min);Syreupptag (ml/min);Koldioxidproduktion (ml/min);Ventilation (l/min);Hjärtfrekvens'],
+    ['German', 'Zeit [min];O2-Aufnahme [ml/min];CO2-Abgabe [ml/min];Atemminutenvolumen [l/min];Herzfrequenz [1/min]'],
+    ['Polish', 'Czas (min);VO2 (ml/min);VCO2 (ml/min);Wentylacja (l/min);Tętno'],
+  ])('heading words: %s', (_, headings) => {
+    const read = table(
+      `${headings}\n${rowsOf((row) => `${String(row / 8).replace('.', ',')};${1000 + 40 * row};${900 + 42 * row};${30 + row};${80 + row}`)}`,
+    );
+    expect(guessMapping(read).mapping.columns.map((column) => column.quantity)).toEqual(['time', 'vo2', 'vco2', 've', 'heart-rate']);
+  });
+
+  it('a row for each stage of three minutes, without a unit of time, is read in minutes and says so', () => {
+    const guessed = guessMapping(table(`Time,VO2,VE\n${rowsOf((row) => `${3 * (row + 1)},${1 + row / 5},${30 + row}`, 6)}`));
+    expect(guessed.mapping.timeForm).toBe('min');
+    expect(guessed.mapping.rows).toEqual({ kind: 'averaged', seconds: 180, stamped: 'end' });
+    expect(guessed.guesses.find((guess) => guess.about === 'time')?.confidence).not.toBe('sure');
   });
 
   it('a lone quotation mark does not swallow the file', () => {
