@@ -50,7 +50,7 @@ export const setKinds = {
   'set-opened': z.object({ title: words, term: z.string().trim().max(60).default(''), sheet: id.describe('Id of the lab sheet') }),
   'set-named': z.object({ title: words, term: z.string().trim().max(60).default('') }),
   /** The instructor's lab sheet and, where given, the answer key that changes it (`stagecall-answer-key/1`). Never from a handed-in file. */
-  'key-adopted': z.object({ version: z.number().int().min(1), sheet: z.string().min(1).max(400_000), key: z.string().max(400_000).optional(), reason: words.optional() }),
+  'key-adopted': z.object({ version: z.number().int().min(1).optional().describe('Counted by the desk'), sheet: z.string().min(1).max(400_000), key: z.string().max(400_000).optional(), reason: words.optional() }),
   'roster-loaded': z.object({ students: z.array(rosterEntrySchema).max(20_000), name: z.string().max(300).optional() }),
   'due-set': z.object({ due: moment.nullable() }),
   'late-rule-set': z.object({ rule: lateRuleSchema }),

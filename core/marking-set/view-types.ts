@@ -204,7 +204,7 @@ export interface SetAward {
   /** Marks given by hand that stand; more than one only where they conflict, and then the first is in force. */
   readonly byHand: readonly { readonly id: string; readonly by: string; readonly wall: string; readonly marks: number; readonly comment?: string; readonly level?: number; readonly ground?: Ground }[];
   readonly groundMoved: boolean;
-  /** What a moderation written now stands on; send it with the draft. */
+  /** What a moderation written now stands on. The desk writes it down with the moderation. */
   readonly ground: Ground;
 }
 export interface SetQuestionMark extends QuestionMark {

@@ -71,11 +71,15 @@ export function problemText(problem: Problem): string {
   return `${problem.file}, line ${problem.line}: ${where}${problem.message}; ${problem.remedy}`;
 }
 
+function stepUnits(question: LabSheet['questions'][number]): object {
+  return question.kind === 'number' && question.steps !== undefined ? { steps: question.steps.map((step) => ({ ...step, unit: readUnit(step.unit) ?? step.unit })) } : {};
+}
+
 /** Authors write units as they say them (bpm, METs); from here on they are codes. */
 function withUnitCodes(sheet: LabSheet): LabSheet {
   return {
     ...sheet,
-    questions: sheet.questions.map((question) => (question.kind === 'number' || question.kind === 'table' ? { ...question, unit: readUnit(question.unit) ?? question.unit } : question)),
+    questions: sheet.questions.map((question) => (question.kind === 'number' || question.kind === 'table' ? { ...question, unit: readUnit(question.unit) ?? question.unit, ...stepUnits(question) } : question)),
     checks: sheet.checks.map((check) => (check.value ? { ...check, value: { ...check.value, unit: readUnit(check.value.unit) ?? check.value.unit } } : check)),
   };
 }

@@ -30,7 +30,13 @@ export function checkQuestions(sheet: LabSheet, reports: Reports): void {
       if (new Set(question.rubric.map((level) => level.marks)).size !== question.rubric.length) problem([...path, 'rubric'], 'two levels give the same marks', 'give each level its own');
     }
   }
-  const total = sheet.questions.reduce((sum, question) => sum + question.marks, 0);
+  const items = sheet['record-marks'] ?? [];
+  uniqueIds(items, ['record-marks'], problem);
+  for (const [index, item] of items.entries()) {
+    if (sheet.questions.some((question) => question.id === item.id)) problem(['record-marks', index, 'id'], `a question has the id "${item.id}" too`, 'give each its own id');
+    if (item.rubric !== undefined && Math.max(...item.rubric.map((level) => level.marks)) !== item.marks) problem(['record-marks', index, 'rubric'], `the best level does not give the ${item.marks} marks of the item`, 'make the two the same');
+  }
+  const total = [...sheet.questions, ...items].reduce((sum, { marks }) => sum + marks, 0);
   if (sheet.marks === undefined) warning([], `the sheet does not say its total; the questions add up to ${total} marks`, `add "marks: ${total}" so that a slip in one question is noticed`);
   else if (Math.abs(sheet.marks - total) > 1e-9) problem(['marks'], `the questions add up to ${total} marks, and the sheet says ${sheet.marks}`, 'correct one of them');
 }
@@ -43,6 +49,7 @@ function checkNumeric(sheet: LabSheet, question: Numeric, index: number, { probl
   checkRoute(sheet, question, index, question.answer, [...path, 'answer'], unit, problem);
   for (const [at, other] of question.accept.entries()) checkRoute(sheet, question, index, other, [...path, 'accept', at], unit, problem);
 
+  if (question.kind === 'number') checkSteps(sheet, question, index, problem);
   const asked = unit ?? '1';
   const { full, part } = question.tolerance;
   const [whole, partly] = [parseTolerance(full, asked), part === undefined ? undefined : parseTolerance(part, asked)];
@@ -52,6 +59,18 @@ function checkNumeric(sheet: LabSheet, question: Numeric, index: number, { probl
   for (const way of ['absolute', 'relative'] as const) {
     if ((partly?.[way] ?? Infinity) <= (whole?.[way] ?? -Infinity)) problem([...path, 'tolerance', 'part'], 'part marks begin where full marks do', 'make "part" wider than "full", or take it out');
   }
+}
+
+function checkSteps(sheet: LabSheet, question: Extract<Numeric, { kind: 'number' }>, index: number, problem: Report): void {
+  const given = question.steps ?? [];
+  for (const [at, step] of given.entries()) {
+    const path = ['questions', index, 'steps', at];
+    const unit = readUnit(step.unit);
+    if (unit === undefined) problem([...path, 'unit'], `${shown(step.unit)} is not a unit that this program knows`, 'write for example /min, mL/kg/min, L/min, METs, % or mmHg');
+    if (parseTolerance(step.tolerance, unit ?? '1') === undefined) problem([...path, 'tolerance'], `${shown(step.tolerance)} is not a tolerance`, 'write "0.5" (in the unit of the step) or "1 %"');
+    checkRoute(sheet, question, index, step.answer, [...path, 'answer'], unit, problem);
+  }
+  if (given.reduce((sum, step) => sum + step.marks, 0) >= question.marks) problem(['questions', index, 'steps'], 'the steps give as many marks as the question', 'leave at least half a mark for the answer itself');
 }
 
 function checkRoute(sheet: LabSheet, question: Numeric, index: number, route: AnswerRoute, path: Path, unit: UnitCode | undefined, problem: Report): void {

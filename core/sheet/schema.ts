@@ -10,7 +10,7 @@ import { gaits, postures, readingQuantities } from '../vocabulary.ts';
 export const SHEET_FORM = 'stagecall-lab-sheet/1';
 
 const id = z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'an id is small letters, digits and single hyphens');
-const words = z.string().min(1).max(2000);
+export const words = z.string().min(1).max(2000);
 const time = z
   .string()
   .refine((text) => parseClock(text) !== undefined, 'a time is minutes and seconds, like "3:00" (in quotes)')
@@ -44,7 +44,7 @@ export type ReadingRule = z.infer<typeof readingRule>;
 const amountOrText = z.union([z.string(), z.number()]);
 const reference = amountOrText.describe('A value from the record ("participant.age", "peak.vo2"), an earlier answer ("answer.hr-max", "answer.energy/stage-2"), either of them with an amount added or taken off ("answer.hr-max + 10 /min"), or a constant with its unit ("60 %")');
 
-const route = z.strictObject({
+export const route = z.strictObject({
   /** One formula; or one for each gait (a table over the stages); or one for each sex that the equations know. */
   formula: z.union([id, z.strictObject({ walk: id, run: id }), z.strictObject({ male: id, female: id })]).optional(),
   with: z.record(z.string(), reference).optional(),
@@ -55,12 +55,12 @@ const route = z.strictObject({
 });
 export type AnswerRoute = z.infer<typeof route>;
 
-const tolerance = z.strictObject({
+export const tolerance = z.strictObject({
   full: amountOrText.describe('Within this of the right value: all marks. "0.5" is in the unit of the question, "1 %" is relative'),
   part: amountOrText.optional().describe('Within this: part marks'),
 });
 
-const rubricLevel = z.strictObject({ marks: z.number().min(0), says: words });
+export const rubricLevel = z.strictObject({ marks: z.number().min(0), says: words });
 
 const questionBase = {
   id,
@@ -69,7 +69,19 @@ const questionBase = {
   marks: z.number().positive(),
   hint: words.optional(),
   source: words.optional(),
+  void: words.optional().describe('Why the question leaves the total for everyone'),
 };
+/** What an answer earns that is right for the student's own earlier wrong answer. */
+export const carried = z.enum(['full', 'part', 'method']).optional().describe('An answer that follows from an earlier wrong one earns all marks (full, the usual), half of them (part), or the method mark only (method)');
+const step = z.strictObject({
+  says: words.describe('What the step is, like "STPD factor"'),
+  marks: z.number().positive(),
+  unit: z.string().min(1),
+  answer: route,
+  tolerance: amountOrText.default('1 %'),
+});
+export type StepRule = z.infer<typeof step>;
+export const steps = z.array(step).max(12).optional().describe('Values on the way: each one that the working shows earns its marks where the answer itself does not');
 const question = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('number'),
@@ -79,6 +91,8 @@ const question = z.discriminatedUnion('kind', [
     answer: route,
     accept: z.array(route).default([]),
     tolerance,
+    carried,
+    steps,
     working: z.boolean().default(true).describe('Whether working is asked for'),
   }),
   z.strictObject({
@@ -91,6 +105,7 @@ const question = z.discriminatedUnion('kind', [
     answer: route,
     accept: z.array(route).default([]),
     tolerance,
+    carried,
     working: z.boolean().default(true),
   }),
   z.strictObject({
@@ -249,8 +264,18 @@ export const labSheetSchema = z.strictObject({
     .optional(),
   /** Over how many seconds a pulse is counted, and from when after the stop (step tests). */
   'pulse-count': z.strictObject({ seconds: z.number().int().min(5).max(60), source: words }).optional(),
+  /** How answers count and when the student learns about them. */
+  answers: z
+    .strictObject({
+      attempt: z.enum(['first', 'best', 'last']).optional().describe('Which of the attempts at an answer counts; the last where it is left out'),
+      feedback: z.enum(['at-once', 'after-export', 'instructor']).optional().describe('When the student sees marks and reasons: with each attempt, once the worksheet was handed in (the usual), or from the instructor only'),
+    })
+    .optional(),
+  /** Marks for the shared record, given by the marker once for everyone who hands the session in. */
+  'record-marks': z.array(z.strictObject({ id, title: words, says: words.optional(), marks: z.number().positive(), rubric: z.array(rubricLevel).min(2).optional() })).max(20).optional(),
   questions: z.array(question).min(1),
 });
 
+export type RecordItem = NonNullable<z.infer<typeof labSheetSchema>['record-marks']>[number];
 export type LabSheet = z.infer<typeof labSheetSchema>;
 export type StageSettings = z.infer<typeof settings>;

@@ -9,6 +9,8 @@ export const worksheetKinds = {
     sessionHead: z.string(),
     student: z.string().min(1).max(60),
     wall: z.string(),
+    /** The session was issued to this student, who did not take part in it. */
+    issued: z.boolean().optional(),
   }),
   /** Every attempt is kept: a later answer to the same question and row stands, the earlier ones stay visible. */
   'answer-given': z.object({
@@ -17,6 +19,8 @@ export const worksheetKinds = {
     typed: z.string().max(20_000),
     unit: z.string().max(40).optional(),
     working: z.string().max(20_000).optional(),
+    /** Saved while it was still being typed: kept, and no attempt of its own where the sheet counts the first or the best. */
+    draft: z.boolean().optional(),
   }),
   'worksheet-handed-in': z.object({ wall: z.string() }),
 } as const;

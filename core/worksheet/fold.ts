@@ -11,6 +11,8 @@ export interface Attempt {
   /** Milliseconds of the worksheet's own time. */
   readonly entered: number;
   readonly author: string;
+  /** Saved while it was still being typed. */
+  readonly draft?: boolean;
 }
 
 export interface AnswerState {
@@ -27,6 +29,8 @@ export interface WorksheetState {
   readonly sessionHead: string;
   readonly student: string;
   readonly openedWall: string;
+  /** Opened on a record that was issued to this student. */
+  readonly issued?: boolean;
   readonly length: number;
   /** By `answerKey(question, row)`. */
   readonly answers: ReadonlyMap<string, AnswerState>;
@@ -80,6 +84,7 @@ export function foldWorksheet(events: readonly RecordEvent[]): WorksheetState {
     sessionHead: opened.sessionHead,
     student: opened.student,
     openedWall: opened.wall,
+    ...(opened.issued === true ? { issued: true } : {}),
     length: events.length,
     answers,
     ...(handedIn === undefined ? {} : { handedIn }),
@@ -88,7 +93,7 @@ export function foldWorksheet(events: readonly RecordEvent[]): WorksheetState {
 }
 
 function addAnswer(answers: Map<string, AnswerState>, event: Extract<WorksheetEvent, { kind: 'answer-given' }>): void {
-  const { question, row, typed, unit, working } = event.data;
+  const { question, row, typed, unit, working, draft } = event.data;
   const key = answerKey(question, row);
   const attempt: Attempt = {
     typed,
@@ -97,6 +102,7 @@ function addAnswer(answers: Map<string, AnswerState>, event: Extract<WorksheetEv
     seq: event.seq,
     entered: event.entered,
     author: event.author,
+    ...(draft === true ? { draft } : {}),
   };
   answers.set(key, {
     question,

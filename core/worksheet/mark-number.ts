@@ -1,5 +1,5 @@
 /** Marks one numeric answer: the best award that it can be shown to have earned, with the line that says why. */
-import { convert, dimensionOf, formatNumber, formatQuantity, unitOf, type UnitCode } from '../units/units.ts';
+import { convert, dimensionOf, formatNumber, formatQuantity, isUnitCode, unitOf, type UnitCode } from '../units/units.ts';
 import { plainReadings, readAnswer, type AnswerReading, type ReadAnswer } from './answer.ts';
 import { sumsIn, type Sum } from './arithmetic.ts';
 import { massOf } from './book.ts';
@@ -76,7 +76,7 @@ export function markNumber(question: NumericQuestion, row: QuestionRow, input: M
 function bestAward(asked: Task): Award {
   const repeated = asked.read.readings.filter((reading) => restatesInput(asked.right[0], reading, asked));
   const task: Task = { ...asked, read: { ...asked.read, readings: asked.read.readings.filter((reading) => !repeated.includes(reading)) } };
-  const awards = [...rightAwards(task), ...carriedAwards(task), ...nearAwards(task), ...workingAwards(task), ...slipAwards(task)];
+  const awards = [...rightAwards(task), ...carriedAwards(task), ...nearAwards(task), ...workingAwards(task), ...slipAwards(task), ...stepAwards(task)];
   const worth = (award: Award): number => award.marks - (award.unitFault === undefined ? 0 : task.parts.unit);
   let best: Award | undefined;
   for (const award of awards) if (best === undefined || worth(award) > worth(best) + 1e-9) best = award;
@@ -142,6 +142,9 @@ function carriedAwards(task: Task): readonly Award[] {
       if (no !== undefined) {
         return [{ verdict: 'method-only', marks: parts.method, reason: `Carried forward, method only: right for the answer given to ${from}, but ${no}. The record gives ${record}.` }];
       }
+      const rule = question.carried ?? 'full';
+      if (rule === 'method') return [{ verdict: 'method-only', marks: parts.method, reason: `Carried forward, method only as the sheet says: right for the answer given to ${from}; the record gives ${record}.` }];
+      if (rule === 'part') return [{ verdict: 'carried-forward', marks: marks / 2, ...fault, reason: `Carried forward, half of the marks as the sheet says: right for the answer given to ${from}; the record gives ${record}.${unitSays}` }];
       return [{ verdict: 'carried-forward', marks, ...fault, reason: `Carried forward: right for the answer given to ${from}; the record gives ${record}.${unitSays}` }];
     }),
   );
@@ -156,7 +159,8 @@ function nearAwards(task: Task): readonly Award[] {
   const { question, unit, read, right, own, part, parts, input } = task;
   if (part === undefined) return [];
   const words = toleranceInWords(part, unitOf(unit).label);
-  const candidates = [...right, ...own.filter((expected) => impossible(expected.value, unit, expected.form, question.decimals) === undefined)];
+  const carriesNear = (expected: Expected): boolean => expected.fromWrong !== true || question.carried !== 'method';
+  const candidates = [...right, ...own.filter((expected) => carriesNear(expected) && impossible(expected.value, unit, expected.form, question.decimals) === undefined)];
   return candidates.flatMap((expected) =>
     read.readings.flatMap((reading): Award[] => {
       if (Math.abs(reading.value - expected.value) > widthOf(part, expected.value, question.decimals)) return [];
@@ -164,7 +168,8 @@ function nearAwards(task: Task): readonly Award[] {
       const where = expected.fromWrong === true ? `Carried forward and near: from the answer given to ${fromQuestions(expected.from ?? [], input)} follows ${value}` : `Near: the record gives ${value}`;
       const fault = reading.unit === 'right' ? {} : { unitFault: reading.unit };
       const unitSays = reading.unit === 'right' ? '' : reading.unit === 'missing' ? ' Its unit is missing.' : ' Its unit is wrong.';
-      return [{ verdict: 'near', marks: parts.near, ...fault, reason: `${where}; ${words} earns half of the marks.${unitSays}` }];
+      const half = expected.fromWrong === true && question.carried === 'part';
+      return [{ verdict: 'near', marks: half ? parts.near / 2 : parts.near, ...fault, reason: `${where}; ${words} earns half of the marks${half ? ', and carried forward half of that' : ''}.${unitSays}` }];
     }),
   );
 }
@@ -190,8 +195,35 @@ function workingAwards(task: Task): readonly Award[] {
     if (read.readings.length === 0) {
       return [{ verdict: 'method-only', marks: parts.method, reason: `The working leads to ${value}${from}, but ${read.trouble ?? 'no answer was given'}: method mark only.` }];
     }
-    return [{ verdict: 'arithmetic-slip', marks: marks - parts.arithmetic, reason: `The working leads to ${value}${from}, and the answer says something else: marks for the slip alone are lost.` }];
+    const most = expected.fromWrong !== true || (question.carried ?? 'full') === 'full' ? marks - parts.arithmetic : question.carried === 'part' ? Math.max(parts.method, marks / 2 - parts.arithmetic) : parts.method;
+    return [{ verdict: 'arithmetic-slip', marks: most, reason: `The working leads to ${value}${from}, and the answer says something else: marks for the slip alone are lost.` }];
   });
+}
+
+/** Values on the way that the working shows, each with marks of its own. The unit mark of the whole answer is never among them. */
+function stepAwards({ question, read, right, marks, parts, input, unit }: Task): readonly Award[] {
+  if (question.kind !== 'number' || question.steps === undefined) return [];
+  const shown = shownNumbers(read.attempt.working ?? '');
+  const earned = question.steps.flatMap((step) => {
+    const stepUnit = isUnitCode(step.unit) ? step.unit : '1';
+    const { right: values, own } = expect({ ...question, unit: stepUnit, answer: step.answer, accept: [] }, {}, input);
+    const tolerance = parseTolerance(step.tolerance, stepUnit) ?? {};
+    // As many decimals as the number was written with, and no coarser than the tolerance allows.
+    const found = [...values, ...own].find((value) => shown.some(({ number }) => Math.abs(number - value.value) <= widthOf(tolerance, value.value, 6)));
+    return found === undefined ? [] : [{ step, value: formatQuantity(found.value, stepUnit, decimalsFor(found.value)) }];
+  });
+  if (earned.length === 0) return [];
+  const sum = Math.min(earned.reduce((total, { step }) => total + step.marks, 0), Math.max(0, marks - parts.unit));
+  const list = earned.map(({ step, value }) => `${step.says} (${value}), ${step.marks === 1 ? '1 mark' : `${step.marks} marks`}`).join('; ');
+  return [{ verdict: 'method-only', marks: sum, reason: `Steps shown in the working: ${list}. The record gives ${formatQuantity(right[0].value, unit, question.decimals)}.` }];
+}
+
+const decimalsFor = (value: number): number => (Math.abs(value) >= 100 ? 0 : Math.abs(value) >= 10 ? 1 : Math.abs(value) >= 1 ? 2 : 3);
+
+/** Numbers that stand in the working, and what its sums come to. */
+function shownNumbers(working: string): readonly { readonly number: number }[] {
+  const stated = [...working.slice(0, 4000).matchAll(/\d+(?:[.,]\d+)?/g)].map(([text]) => ({ number: Number(text.replace(',', '.')) }));
+  return [...stated, ...sumsIn(working).map(({ value }) => ({ number: value }))];
 }
 
 function slipAwards(task: Task): readonly Award[] {

@@ -16,7 +16,7 @@ export interface GivenAnswer {
   readonly typed: string;
   readonly unit?: string;
   readonly working?: string;
-  /** How many times the student answered; this is the last. */
+  /** How many times the student answered. Which of them this is says the sheet: the last, unless it says otherwise. */
   readonly attempts: number;
 }
 
@@ -43,7 +43,8 @@ export interface QuestionMark {
   /** Its place on the sheet, from 1. */
   readonly number: number;
   readonly title: string;
-  readonly kind: 'number' | 'table' | 'judgement' | 'choice' | 'written';
+  /** `record`: marks for the shared record, which the marker gives once for everyone who hands it in. */
+  readonly kind: 'number' | 'table' | 'judgement' | 'choice' | 'written' | 'record';
   readonly verdict: Verdict;
   readonly marks: number;
   /** 0 where the question is void; less than the sheet says where some rows are. */

@@ -2,11 +2,12 @@
  * The marking engine: recomputes every answer from the record and the sheet, and explains each award in one line.
  * It trusts nothing that a handed-in file says about its own marks. Conventions after published schemes (practice reference 9.2, 9.3).
  */
-import type { Question } from '../sheet/schema.ts';
+import type { Question, RecordItem } from '../sheet/schema.ts';
+import { countedAttempts } from './attempts.ts';
 import type { MarkingInput } from './expected.ts';
 import { markNumber } from './mark-number.ts';
 import { partsOf, toHalfMarks, type MarkParts } from './mark-parts.ts';
-import { markChoice, markJudgement, markWritten } from './mark-words.ts';
+import { givenAnswer, markChoice, markJudgement, markWritten } from './mark-words.ts';
 import type { Marking, QuestionMark, RowMark, Verdict } from './marking-types.ts';
 import { questionRows } from './rows.ts';
 
@@ -14,9 +15,11 @@ export type { MarkingInput } from './expected.ts';
 export type { GivenAnswer, Marking, QuestionMark, RowMark, Verdict } from './marking-types.ts';
 
 /** Marks a worksheet against a sheet, with the results recomputed from the record. */
-export function markWorksheet(input: MarkingInput): Marking {
+export function markWorksheet(given: MarkingInput): Marking {
+  const input = countedAttempts(given, markQuestion);
   const { sheet, worksheet, participant } = input;
-  const questions = sheet.questions.map((question, index) => markQuestion(question, index + 1, input));
+  const items = sheet['record-marks'] ?? [];
+  const questions = [...sheet.questions.map((question, index) => markQuestion(question, index + 1, input)), ...items.map((item, index) => recordMark(item, sheet.questions.length + index + 1))];
   const sum = (of: (mark: QuestionMark) => number): number => Math.round(questions.reduce((total, mark) => total + of(mark), 0) * 100) / 100;
   return {
     sheet: { id: sheet.id, version: sheet.version, title: sheet.title },
@@ -34,7 +37,7 @@ export function markWorksheet(input: MarkingInput): Marking {
 /** Marks one question. `number` is its place on the sheet, from 1. */
 export function markQuestion(question: Question, number: number, input: MarkingInput): QuestionMark {
   const about = { id: question.id, number, title: question.title, kind: question.kind };
-  const rows = markRows(question, input);
+  const rows = question.void === undefined ? markRows(question, input) : [takenOut(question, input)];
   const counted = rows.filter((row) => row.verdict !== 'void');
   if (counted.length === 0) {
     const reason = rows[0]?.reason ?? 'Void: no stage was completed, so the table has no rows.';
@@ -60,6 +63,19 @@ export function markQuestion(question: Question, number: number, input: MarkingI
     rows,
     ...(question.kind === 'written' ? { rubric: question.rubric } : {}),
   };
+}
+
+/** The key takes the question out of the total for everyone. */
+function takenOut(question: Question, input: MarkingInput): RowMark {
+  const answer = givenAnswer(input, question.id, undefined);
+  return { verdict: 'void', marks: 0, outOf: 0, reason: `Void: ${(question.void ?? '').replace(/\.$/, '')}.`, ...(answer === undefined ? {} : { answer }) };
+}
+
+/** Marks for the shared record wait for the marker: no engine sees how a sheet was kept. */
+function recordMark(item: RecordItem, number: number): QuestionMark {
+  const reason = `Waits for the marker: ${inMarks(item.marks)} for the shared record, given once for everyone who hands it in.${item.says === undefined ? '' : ` ${item.says}`}`;
+  const rubric = item.rubric === undefined ? {} : { rubric: item.rubric };
+  return { id: item.id, number, title: item.title, kind: 'record', verdict: 'waiting', marks: 0, outOf: item.marks, pending: item.marks, reason, unitMarkLost: 0, rows: [{ verdict: 'waiting', marks: 0, outOf: item.marks, reason }], ...rubric };
 }
 
 /** The marks are divided over the rows that can be answered on this record. */
