@@ -27,7 +27,7 @@ const WORDS: Readonly<Record<Exclude<ColumnQuantity, 'ignore'>, readonly string[
     koolzuurafgifte co2afgifte koldioxidproduktion koldioxidavgivning wydalanieco2 producciondedioxidodecarbono volumeco2
   `),
   ve: list(`
-    ve vedot ventilation minuteventilation expiredventilation minutevolume mv amv atemminutenvolumen ventilacion
+    ve vedot vent ventilation minuteventilation expiredventilation minutevolume mv amv atemminutenvolumen ventilacion
     ventilazione ventilacao ventilatie ventilasjon wentylacja debitventilatoire ventilationminute ventilacionminuto
     ademminuutvolume minutventilation
   `),
