@@ -1,5 +1,6 @@
 /** What to take and what to set, now and next. */
 import { bagQuantities, gasQuantities, readingQuantities, type ReadingQuantity } from '../vocabulary.ts';
+import { endPointOf } from './end-point.ts';
 import { slotKey } from './events.ts';
 import type { SessionState, Settings, SlotState } from './state.ts';
 
@@ -91,10 +92,10 @@ export function callsAt(state: SessionState, now: number): readonly Call[] {
   return calls.sort((a, b) => rank(a) - rank(b) || a.due - b.due || (a.kind === 'set' ? -1 : b.kind === 'set' ? 1 : 0));
 }
 
-/** The next stage by the sheet, and when it is due to be set; undefined outside Exercise and in the last stage. */
+/** The next stage by the sheet, and when it is due to be set; undefined outside Exercise, in the last stage, and once the sheet's cap is reached. */
 export function nextStage(state: SessionState): { readonly number: number; readonly due: number; readonly settings: Settings; readonly says?: string } | undefined {
   const present = state.stages.at(-1);
-  if (state.phase !== 'exercise' || !present || !state.next) return undefined;
+  if (state.phase !== 'exercise' || !present || !state.next || endPointOf(state)?.reached === 'cap') return undefined;
   return { number: state.next.number, due: present.ends, settings: state.next.settings ?? {}, ...(state.next.says === undefined ? {} : { says: state.next.says }) };
 }
 

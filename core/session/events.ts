@@ -68,7 +68,11 @@ export const sessionKinds = {
   /** Takes back an earlier event of this record; both stay visible. */
   'event-struck': z.object({ target: z.number().int().min(0), reason: freeText }),
   'symptom-noted': z.object({ text: typedText }),
-  'note-added': z.object({ text: typedText }),
+  'note-added': z.object({
+    text: typedText,
+    /** Sequence number of the reading whose call for the instructor this note answers. */
+    answers: z.number().int().min(0).optional(),
+  }),
   'gait-seen': z.object({ gait: z.enum(gaits) }),
   'handrail-held': z.object({ held: z.boolean() }),
   'posture-changed': z.object({ posture: z.enum(postures) }),

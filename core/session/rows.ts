@@ -125,6 +125,8 @@ function band(state: SessionState, stage: StageState, prefer: Parameters<typeof 
   if (stage.differsFromPlan) parts.push(`planned ${settingsText(stage.planned, prefer)}`);
   parts.push(stage.assumed ? `taken as changed ${formatClock(stage.changedAt)}` : `changed ${formatClock(stage.changedAt)}`);
   if (stage.lateBy > 0) parts.push(`${Math.round(stage.lateBy / 1000)} s late`);
+  if (stage.chosen !== undefined) parts.push(stage.chosen);
+  if (stage.steady !== undefined && stage.steady.state !== 'pending') parts.push(stage.steady.says);
   if (stage.gait) parts.push(stage.gait);
   if (stage.handrail) parts.push('hand on the rail');
   return { kind: 'band', key: `s${stage.number}`, phase: 'exercise', stage: stage.number, label: `Stage ${stage.number}`, text: parts.filter((part) => part !== '').join(' · '), at: stage.changed, cells: [], notes: [] };

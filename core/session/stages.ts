@@ -76,7 +76,7 @@ export function gatherStages(sheet: LabSheet, facts: Facts, standing: StandingVa
   for (const [index, draft] of drafts.entries()) {
     const held = rule && holdStage(rule, plannedMinutes, (number) => minute(draft.number, number), cap);
     const chosen = draft.number === 1 ? { settings: sheet.stages.list[0] } : chooseNext(sheet, draft.number - 1, branchedOn);
-    stages.push(stageState(sheet, facts, { draft, next: drafts[index + 1], planned: plannedSettings(chosen?.settings, facts.sex), ...(held === undefined ? {} : { held }) }));
+    stages.push(stageState(sheet, facts, { draft, next: drafts[index + 1], planned: plannedSettings(chosen?.settings, facts.sex), ...(sheet.stages.branch?.after === draft.number - 1 && chosen !== undefined && 'says' in chosen && chosen.says !== undefined ? { chosen: chosen.says } : {}), ...(held === undefined ? {} : { held }) }));
     if (sheet.stages.branch?.after === draft.number) {
       const last = plannedMinutes + (held?.repeats ?? 0);
       const pair = [minute(draft.number, last - 1), minute(draft.number, last)] as const;
@@ -93,10 +93,11 @@ interface StageOf {
   readonly draft: Draft;
   readonly next: Draft | undefined;
   readonly planned: Settings;
+  readonly chosen?: string;
   readonly held?: HeldStage;
 }
 
-function stageState(sheet: LabSheet, facts: Facts, { draft, next, planned, held }: StageOf): StageState {
+function stageState(sheet: LabSheet, facts: Facts, { draft, next, planned, chosen, held }: StageOf): StageState {
   const start = facts.starts.exercise ?? 0;
   const stopped = facts.stop?.taken;
   const repeats = held?.repeats ?? 0;
@@ -132,6 +133,7 @@ function stageState(sheet: LabSheet, facts: Facts, { draft, next, planned, held 
     assumed: draft.assumed,
     lateBy: sheet.stages.timing === 'on-plan' && late > ON_TIME ? late : 0,
     repeats,
+    ...(chosen === undefined ? {} : { chosen }),
     ...(held === undefined ? {} : { steady: held.steady }),
   };
 }

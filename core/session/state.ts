@@ -70,6 +70,8 @@ export interface StageState {
   readonly lateBy: number;
   /** Minutes for which the stage is held longer than planned. */
   readonly repeats: number;
+  /** Where the sheet branches: how this stage was chosen, "117 and 119 in stage 1, mean 118: 101 or more". */
+  readonly chosen?: string;
   /** Where the sheet asks for a steady heart rate. */
   readonly steady?: SteadyState;
 }

@@ -1,4 +1,10 @@
-/** Rules of submaximal sheets that depend on measured heart rates: hold a stage, end the test, choose the next load. */
+/**
+ * Rules of submaximal sheets that depend on measured heart rates: hold a stage, end the test, choose the next load.
+ * Steady: the last two minutes differ by 5 or less, else one more minute at the same load; the mean of the two is the stage's
+ * heart rate; the branch table's bands (practice reference 5.2: CSEP insert of Golding 1989, NSCA Guide). That the mean is
+ * rounded before it is looked up, that a band holds from its lower edge up to but not including its upper one, and that at most
+ * two minutes are added are this program's rules (issue): the sources print whole numbers and no number of repeats.
+ */
 import { equationValue } from '../formulas/for-age.ts';
 import type { LabSheet } from '../sheet/schema.ts';
 import type { SteadyState } from './state.ts';
@@ -13,7 +19,7 @@ export interface HeldStage {
 
 /**
  * Whether a stage is held for another minute: its last two minutes' heart rates may differ by at most the sheet's `within`.
- * At most `repeats-at-most` minutes are added, and none once the cap is reached (the cap always wins).
+ * At most `repeats-at-most` minutes are added, and none once any minute of the stage has reached the cap (the cap always wins).
  * @param planned whole minutes of the stage by plan; @param cap heart rate that ends the test, where the sheet has one.
  */
 export function holdStage(rule: NonNullable<LabSheet['stages']['steady-state']>, planned: number, heartRate: MinuteHeartRate, cap: number | undefined): HeldStage {
@@ -28,11 +34,20 @@ export function holdStage(rule: NonNullable<LabSheet['stages']['steady-state']>,
     }
     const pair = [first, second] as const;
     const mean = (first + second) / 2;
-    if (Math.abs(first - second) <= rule.within) return { repeats, steady: { state: 'steady', pair, mean, says: `${first} then ${second}: steady` } };
-    if (cap !== undefined && second >= cap) return { repeats, steady: { state: 'not-steady', pair, mean, says: `${first} then ${second}: not steady, but ${second} has reached the cap of ${Math.round(cap)}; no more minutes` } };
+    const highest = highestUpTo(last, heartRate);
+    const capped = cap !== undefined && highest >= cap ? `${highest} has reached the cap of ${Math.ceil(cap)}` : undefined;
+    if (Math.abs(first - second) <= rule.within) return { repeats, steady: { state: 'steady', pair, mean, says: `${first} then ${second}: steady, mean ${mean}${capped === undefined ? '' : `; ${capped}`}` } };
+    if (capped !== undefined) return { repeats, steady: { state: 'not-steady', pair, mean, says: `${first} then ${second}: not steady, but ${capped}; no more minutes` } };
     if (repeats >= rule['repeats-at-most']) return { repeats, steady: { state: 'not-steady', pair, mean, says: `${first} then ${second}: not steady after ${repeats} more minute${repeats === 1 ? '' : 's'}; the sheet allows no more` } };
     repeats += 1;
   }
+}
+
+/** The highest heart rate of a stage's minutes up to one. */
+function highestUpTo(last: number, heartRate: MinuteHeartRate): number {
+  let highest = -Infinity;
+  for (let minute = 1; minute <= last; minute += 1) highest = Math.max(highest, heartRate(minute) ?? -Infinity);
+  return highest;
 }
 
 /** The sheet's heart-rate cap for this participant, /min; undefined where the sheet has none or the age is not known. */
@@ -55,6 +70,11 @@ export function chooseNext(sheet: LabSheet, present: number, branchHeartRate: re
   if (!band) return { says: `${mean} lies in no band of the sheet; ask the instructor` };
   const settings = band.then[present - branch.after];
   if (settings === undefined) return undefined;
-  const range = band.below === undefined ? `${band.from} or more` : band.from === 0 ? `below ${band.below}` : `${band.from} to ${band.below - 1}`;
-  return { settings, says: `${branchHeartRate[0]} and ${branchHeartRate[1]} in stage ${branch.after}, mean ${mean}: ${range}` };
+  return { settings, says: `${branchHeartRate[0]} and ${branchHeartRate[1]} in stage ${branch.after}, mean ${mean}: ${bandWords(band)}` };
+}
+
+/** A band as the table of a sheet prints it; the mean that is looked up is a whole number. */
+export function bandWords({ from, below }: { readonly from: number; readonly below?: number | undefined }): string {
+  if (below === undefined) return `${from} or more`;
+  return from === 0 ? `below ${below}` : `${from} to ${below - 1}`;
 }

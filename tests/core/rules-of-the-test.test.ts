@@ -1,7 +1,7 @@
 /** Steady state, repeats, cap, branching, and the calls that pressure and heart rate make. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { alertsOf, repeatPending } from '../../core/session/alerts.ts';
+import { alertsOf, repeatPending, standingAlerts } from '../../core/session/alerts.ts';
 import { callsAt } from '../../core/session/calls.ts';
 import { chooseNext, holdStage } from '../../core/session/steady.ts';
 import type { LabSheet } from '../../core/sheet/schema.ts';
@@ -123,5 +123,64 @@ describe('calls to people', () => {
     const high = running().reading('heart-rate', '185', start + at('3:00'));
     stage(high, 2).reading('heart-rate', '184', start + at('6:00'));
     expect(alertsOf(high.state)).toEqual([]);
+  });
+  it('at exactly 95 % of the predicted maximum it is still called, above it no more', () => {
+    // 40 years: 208 − 0.7 × 40 = 180, of which 95 % is 171.
+    const session = (second: string) => {
+      const made = new SessionBuilder('live').exercising(start, { age: '40' }).reading('heart-rate', '172', start + at('3:00'));
+      return stage(made, 2).reading('heart-rate', second, start + at('6:00'));
+    };
+    expect(alertsOf(session('171').state)).toHaveLength(1);
+    expect(alertsOf(session('172').state)).toEqual([]);
+  });
+  it('a lower pressure at the same work is no fall with rising work; against the stage before it is', () => {
+    const session = running().reading('systolic', '150', start + at('2:30'));
+    session.reading('systolic', '138', start + at('2:55'), { slot: { phase: 'exercise', stage: 1, mark: '@2:55', quantity: 'systolic' } });
+    expect(alertsOf(session.state)).toEqual([]);
+    stage(session, 2).reading('systolic', '140', start + at('5:30'));
+    expect(alertsOf(session.state)).toMatchObject([{ ask: 'repeat', text: 'Systolic 140 after 150 as work rises: take it again now.' }]);
+  });
+  it('an instructor who was told answers a call; a struck note does not, and a new reading calls anew', () => {
+    const session = running().reading('systolic', '252', start + at('2:30'));
+    const [first] = standingAlerts(session.state);
+    session.add('note-added', { text: 'instructor told', answers: first?.seq ?? -1 });
+    expect(standingAlerts(session.state)).toEqual([]);
+    expect(alertsOf(session.state)).toHaveLength(1);
+    session.add('event-struck', { target: session.events.length - 1, reason: 'was not there' });
+    expect(standingAlerts(session.state)).toHaveLength(1);
+    session.add('note-added', { text: 'instructor told', answers: first?.seq ?? -1 });
+    stage(session, 2).reading('systolic', '254', start + at('5:30'));
+    expect(standingAlerts(session.state).map((alert) => alert.text)).toEqual(['Systolic 254, above 250: call the instructor.']);
+  });
+  it('of a fall only the latest word stands: the repeat once, then the instructor', () => {
+    const session = running().reading('systolic', '150', start + at('2:30'));
+    stage(session, 2).reading('systolic', '140', start + at('5:30'));
+    expect(standingAlerts(session.state).map((alert) => alert.ask)).toEqual(['repeat']);
+    session.reading('systolic', '139', start + at('5:50'));
+    expect(standingAlerts(session.state).map((alert) => alert.ask)).toEqual(['instructor']);
+  });
+  it('a laboratory’s own limits take the place of the published ones, and are named', () => {
+    const session = running().reading('systolic', '232', start + at('2:30')).reading('diastolic', '116', start + at('2:30')).reading('heart-rate', '176', start + at('3:00'));
+    expect(alertsOf(session.state, { systolic: 230, diastolic: 120, 'heart-rate': 175 }).map((alert) => alert.text)).toEqual([
+      "Systolic 232, above this laboratory's 230: call the instructor.",
+      "Heart rate 176 has reached this laboratory's limit of 175: call the instructor.",
+    ]);
+    expect(alertsOf(session.state).map((alert) => alert.text)).toEqual(['Diastolic 116, above 115: call the instructor.']);
+  });
+  it('heart rates of short stages are compared over two minutes at least: this program’s own rule', () => {
+    const ramp = readFileSync(new URL('../../lab-sheets/cycle-ramp-maximal.yaml', import.meta.url), 'utf8');
+    const pulses = (values: readonly number[]) => {
+      const session = new SessionBuilder('live', ramp).exercising(start);
+      for (const [index, value] of values.entries()) {
+        if (index > 0) session.clock(start + index * 60_000).add('stage-changed', { stage: index + 1 });
+        session.reading('heart-rate', String(value), start + (index + 1) * 60_000 - 2_000);
+      }
+      return alertsOf(session.state).map((alert) => alert.id);
+    };
+    // Four minutes without a load, then 20 W a minute: minute 7 is held against minute 5.
+    expect(pulses([80, 82, 83, 84, 96, 95, 97])).toEqual([]);
+    expect(pulses([80, 82, 83, 84, 96, 99, 96])).toEqual(['heart-rate-not-rising']);
+    // Falling while pedalling unloaded: no work rose.
+    expect(pulses([92, 88, 85, 84])).toEqual([]);
   });
 });
