@@ -74,8 +74,11 @@ export function withoutStation(error: Failure, options: { readonly folder: strin
       const taken = lockFolder(options.folder, 'station');
       if (!taken.ok) return taken;
       held = taken.value;
+      // What is asked from now on waits for the next process, to which it is sent again.
+      Object.assign(handlers, Object.fromEntries(commandNames.map((name) => [name, () => new Promise(() => {})])));
       return success(undefined);
     },
   }));
-  return { ...refused, ...rescue };
+  const handlers: Handlers = { ...refused, ...rescue };
+  return handlers;
 }

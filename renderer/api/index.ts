@@ -19,8 +19,7 @@ export interface Station extends StationApi {
  * @returns failure with the station's own words where it cannot work: a damaged record, a folder that cannot be written.
  */
 export async function connect(): Promise<Result<Station>> {
-  const shell = (globalThis as { [SHELL_GLOBAL]?: ShellGlobal })[SHELL_GLOBAL];
-  const api = shell ? shellClient(shell) : loopbackClient({ address: location.origin, token: takeToken() });
+  const api = reach();
   const about = await api.call('station.about', {});
   if (!about.ok) return about;
   return success({
@@ -29,6 +28,14 @@ export async function connect(): Promise<Result<Station>> {
     subscribe: (listener) => api.subscribe(listener),
     saveFile: (file) => saveFile(api, about.value, file),
   });
+}
+
+const theShell = (): ShellGlobal | undefined => (globalThis as { [SHELL_GLOBAL]?: ShellGlobal })[SHELL_GLOBAL];
+
+/** The bare line to whatever answers: a station, or what tells why there is none. */
+export function reach(): StationApi {
+  const shell = theShell();
+  return shell ? shellClient(shell) : loopbackClient({ address: location.origin, token: takeToken() });
 }
 
 const TOKEN_KEY = 'stagecall-token';

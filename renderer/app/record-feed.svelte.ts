@@ -61,6 +61,12 @@ export class RecordFeed<Draft extends { readonly kind: string; readonly data: un
   changed(change: RecordChange): void {
     if (change.record !== this.id) return;
     this.#setClock(change.clock);
+    // Erased: nothing of it stays in sight, and reading it again says why.
+    if (change.length === 0) {
+      this.stored = [];
+      this.events = [];
+      void this.read();
+    }
     // A reading that was under way may have been answered before this.
     if (change.length > this.events.length) void this.read().then(() => (change.length > this.events.length ? this.read() : undefined));
   }

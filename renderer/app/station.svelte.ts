@@ -29,8 +29,15 @@ export class Station {
         if (!state || !lost) return;
         this.changes += 1;
         for (const feed of this.#feeds.values()) void feed.read();
+        void this.#loadAnewAfterRestore();
       },
     });
+  }
+
+  /** A copy took the place of the record while the station was away: what this window has folded may not be there any more. */
+  async #loadAnewAfterRestore(): Promise<void> {
+    const about = await this.api.call('station.about', {});
+    if (about.ok && about.value.restored !== this.about.restored) location.reload();
   }
 
   /** The feed of a record; the same one however often it is asked for. `record-feed.svelte.ts` has the two kinds. */
