@@ -20,6 +20,7 @@ const commands: Readonly<Record<CommandName, true>> = {
   'worksheet.export': true,
   'desk.mark': true,
   'file.save': true,
+  'window.wall': true,
   'passphrase.status': true,
   'passphrase.set': true,
   'passphrase.check': true,

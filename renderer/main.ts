@@ -10,5 +10,5 @@ import { Theme } from './theme/theme.svelte.ts';
 const target = document.getElementById('app') as HTMLElement;
 const theme = new Theme();
 const station = await connect();
-if (station.ok) mount(Window, { target, props: { app: new App(station.value, station.value.about, (file) => station.value.saveFile(file), theme) } });
+if (station.ok) mount(Window, { target, props: { app: new App(station.value, station.value.about, (file) => station.value.saveFile(file), theme, station.value.openWall) } });
 else mount(CannotStart, { target, props: { failure: station.error, api: reach() } });

@@ -9,6 +9,7 @@ import { backupContract } from './backups.ts';
 import { eraseContract } from './erase.ts';
 import { passphraseContract, unlockSchema } from './passphrase.ts';
 import { profileContract } from './profile.ts';
+import { windowContract } from './window.ts';
 
 /** A record's events as stored, and the station's clock for that record. */
 export interface RecordSlice {
@@ -141,6 +142,7 @@ export const contract = {
   'file.save': { input: z.object({ name: z.string().max(200), base64: z.string() }), result: result<{ readonly saved: boolean; readonly where?: string }>() },
   ...passphraseContract,
   ...profileContract,
+  ...windowContract,
   ...eraseContract,
   ...backupContract,
 } as const;

@@ -33,8 +33,9 @@ export function browserArguments(address: string, profile: string, root: boolean
     '--disable-background-timer-throttling',
     '--disable-renderer-backgrounding',
     '--disable-backgrounding-occluded-windows',
-    // Off by default on Linux; the heart-rate strap needs it (Chromium’s name of the feature).
-    '--enable-features=WebBluetooth',
+    // Off by default on Linux; the heart-rate strap needs it, and the second to hold its strap when a window is loaded again
+    // (Chromium’s names of the features).
+    '--enable-features=WebBluetooth,WebBluetoothNewPermissionsBackend',
     // A killed browser must come back with our window and no question.
     '--hide-crash-restore-bubble',
     '--disable-session-crashed-bubble',

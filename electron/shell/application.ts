@@ -1,10 +1,12 @@
 /** Electron's main process: the window around the station. Thin: what it decides is in `policy/`, what it serves in `station/`. */
-import { app, BrowserWindow, dialog, Menu, powerSaveBlocker, protocol, session, utilityProcess, type WebContents } from 'electron';
+import { app, BrowserWindow, dialog, Menu, powerSaveBlocker, protocol, screen, session, utilityProcess, type WebContents } from 'electron';
 import os from 'node:os';
 import path from 'node:path';
+import { failure, success, type Result } from '../../core/result.ts';
 import { isOurs, schemePrivileges, SCHEME, WINDOW_ADDRESS } from '../policy/address.ts';
 import { mayNavigate, newWindowAnswer } from '../policy/navigation.ts';
 import { mayChooseDevice, mayHave } from '../policy/permissions.ts';
+import { wallAddress, wallOptions } from '../policy/second-window.ts';
 import { windowFile } from '../policy/window-files.ts';
 import { windowOptions } from '../policy/window-options.ts';
 import { dispatch } from '../station/dispatch.ts';
@@ -12,6 +14,7 @@ import { dataFolder } from '../store/folder.ts';
 import { CALL, CHANGED, CONNECTED } from './channels.ts';
 import { register } from './register.ts';
 import { saveFile } from './save-file.ts';
+import { chooseStrapFor } from './strap-chooser.ts';
 import { StationLink, type StationProcess } from './station-link.ts';
 
 /** @param dist the folder of the built files. */
@@ -27,6 +30,8 @@ export async function runApplication(dist: string): Promise<void> {
     app.quit();
     return;
   }
+  // Off by default on Linux; the heart-rate strap needs it.
+  app.commandLine.appendSwitch('enable-features', 'WebBluetooth,WebBluetoothNewPermissionsBackend');
   app.on('second-instance', showWindow);
   guardContents();
   await app.whenReady();
@@ -42,12 +47,13 @@ export async function runApplication(dist: string): Promise<void> {
     ]),
   );
   const link = stationLink(path.join(dist, 'station.js'), folder);
-  answerPages(link);
-  keepWindow(link, path.join(dist, 'preload.cjs'));
+  const preload = path.join(dist, 'preload.cjs');
+  answerPages(link, preload);
+  keepWindow(link, preload);
 }
 
 function showWindow(): void {
-  const [window] = BrowserWindow.getAllWindows();
+  const [window] = recorders;
   if (window?.isMinimized()) window.restore();
   window?.focus();
 }
@@ -63,6 +69,7 @@ function guardContents(): void {
     });
     contents.on('will-attach-webview', (event) => event.preventDefault());
     contents.setWindowOpenHandler(() => newWindowAnswer);
+    chooseStrapFor(contents);
   });
 }
 
@@ -112,10 +119,11 @@ function stationProcess(file: string, folder: string): StationProcess {
   };
 }
 
-function answerPages(link: StationLink): void {
+function answerPages(link: StationLink, preload: string): void {
   register(CONNECTED, () => link.isConnected);
   register(CALL, (name, input) => {
-    // The one command that only the main process can do; its input is checked like every other.
+    // What only the main process can do; its input is checked like every other.
+    if (name === 'window.wall') return dispatch({ 'window.wall': ({ session: id }: { session: string }) => showWall(preload, id) } as never, name, input);
     if (name === 'file.save')
       return dispatch(
         { 'file.save': (file: { name: string; base64: string }) => saveFile(BrowserWindow.getFocusedWindow() ?? undefined, file) } as never,
@@ -126,10 +134,41 @@ function answerPages(link: StationLink): void {
   });
 }
 
-/** One window. Closed in the middle of a test it is opened again; otherwise closing it ends the program. */
+/** The recorder's windows; the second window is none of them. */
+const recorders = new Set<BrowserWindow>();
+let wall: BrowserWindow | undefined;
+
+/** The one new window that a page may ask for. Asked for again, it shows the session that was asked for last. */
+async function showWall(preload: string, id: string): Promise<Result<{ readonly opened: boolean }>> {
+  const [recorder] = recorders;
+  const shown = wall ?? new BrowserWindow(wallOptions(preload, screen.getAllDisplays(), recorder && screen.getDisplayMatching(recorder.getBounds()).id));
+  if (wall === undefined) {
+    wall = shown;
+    shown.once('closed', () => (wall = undefined));
+    // The keys stay with the recorder.
+    shown.once('ready-to-show', () => shown.showInactive());
+    shown.on('focus', () => [...recorders][0]?.focus());
+  }
+  try {
+    await shown.loadURL(wallAddress(id));
+    return success({ opened: true });
+  } catch (cause) {
+    return failure('not-opened', `The second window could not be opened (${(cause as Error).message}). The test goes on without it.`);
+  }
+}
+
+/** The recorder's window. Closed in the middle of a test it is opened again; otherwise closing it ends the program. */
 function keepWindow(link: StationLink, preload: string): void {
   const open = (): void => {
     const window = new BrowserWindow(windowOptions(preload));
+    recorders.add(window);
+    window.once('closed', () => {
+      recorders.delete(window);
+      // With the second window still open, "all closed" does not come.
+      if (recorders.size > 0 || wall === undefined) return;
+      if (link.running > 0) open();
+      else wall.close();
+    });
     window.once('ready-to-show', () => window.show());
     window
       .loadURL(WINDOW_ADDRESS)

@@ -12,7 +12,7 @@ interface ParentPort {
 
 const port = (process as unknown as { readonly parentPort: ParentPort }).parentPort;
 const [folder = ''] = process.argv.slice(2);
-const opened = openStation({ folder, shell: 'electron', capabilities: { save: 'dialog', strap: false, secondWindow: false }, again: startAgain });
+const opened = openStation({ folder, shell: 'electron', capabilities: { save: 'dialog', strap: true, secondWindow: true }, again: startAgain });
 const handlers = opened.ok
   ? opened.value.station.handlers
   : withoutStation(opened.error, { folder, clock: systemClock(), again: startAgain });

@@ -229,6 +229,7 @@ export class Station {
         sheet,
       );
     },
+    'window.wall': async () => failure('not-here', 'A browser opens the second window from the page itself.'),
     'file.save': async (input) => this.#options.saveFile?.(input) ?? failure('not-here', 'This window saves files by downloading them.'),
   };
 

@@ -12,6 +12,8 @@ export interface Station extends StationApi {
   readonly about: StationAbout;
   /** Hands a file to the person: a dialog where the shell has one, else a download. */
   saveFile(file: ExportedFile): Promise<Result<{ readonly saved: boolean; readonly where?: string }>>;
+  /** Opens the second window on a session; undefined where the shell cannot. */
+  readonly openWall?: ((session: string) => Promise<Result<{ readonly opened: boolean }>>) | undefined;
 }
 
 /**
@@ -19,6 +21,7 @@ export interface Station extends StationApi {
  * @returns failure with the station's own words where it cannot work: a damaged record, a folder that cannot be written.
  */
 export async function connect(): Promise<Result<Station>> {
+  const shell = theShell();
   const api = reach();
   const about = await api.call('station.about', {});
   if (!about.ok) return about;
@@ -27,6 +30,7 @@ export async function connect(): Promise<Result<Station>> {
     call: (name, input) => api.call(name, input),
     subscribe: (listener) => api.subscribe(listener),
     saveFile: (file) => saveFile(api, about.value, file),
+    ...(about.value.capabilities.secondWindow ? { openWall: (session: string) => (shell ? api.call('window.wall', { session }) : openWall(session)) } : {}),
   });
 }
 
@@ -49,6 +53,19 @@ function takeToken(): string {
     history.replaceState(history.state, '', location.pathname + location.search + (rest === '#' ? '' : rest));
   }
   return sessionStorage.getItem(TOKEN_KEY) ?? '';
+}
+
+/** One second window a station: asked for again it shows the session that was asked for last. */
+const WALL = 'stagecall-wall';
+
+/** In a browser the page opens it itself. It gets a copy of this window's session storage, and with it the token. */
+async function openWall(session: string): Promise<Result<{ readonly opened: boolean }>> {
+  const opened = window.open(`${location.pathname}#/wall/${encodeURIComponent(session)}`, WALL, 'popup,width=1280,height=720');
+  if (!opened) return failure('blocked', 'The browser did not let a second window open. Allow pop-ups for this address, then press F9 again.');
+  // The keys stay with the recorder.
+  opened.blur();
+  window.focus();
+  return success({ opened: true });
 }
 
 async function saveFile(

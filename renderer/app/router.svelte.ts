@@ -6,6 +6,8 @@ export type Place =
   | { readonly screen: 'sessions' }
   /** Without a view: the one of the session's present phase. */
   | { readonly screen: 'session'; readonly session: string; readonly view?: View; readonly worksheet?: string }
+  /** The second window: nothing private, nothing to type in. */
+  | { readonly screen: 'wall'; readonly session: string }
   | { readonly screen: 'marking' }
   | { readonly screen: 'formulas'; readonly formula?: string };
 
@@ -16,6 +18,7 @@ export function placeOf(hash: string): Place {
     const known = views.find((name) => name === view);
     return { screen, session: id, ...(known === undefined ? {} : { view: known }), ...(known === 'worksheet' && more ? { worksheet: more } : {}) };
   }
+  if (screen === 'wall' && id) return { screen, session: id };
   if (screen === 'marking') return { screen };
   if (screen === 'formulas') return { screen, ...(id ? { formula: id } : {}) };
   return { screen: 'sessions' };
@@ -24,7 +27,7 @@ export function placeOf(hash: string): Place {
 /** The address of a place, `#/…`. */
 export function hashOf(place: Place): string {
   const parts: readonly (string | undefined)[] =
-    place.screen === 'session' ? ['session', place.session, place.view, place.worksheet] : place.screen === 'formulas' ? ['formulas', place.formula] : place.screen === 'marking' ? ['marking'] : [];
+    place.screen === 'session' ? ['session', place.session, place.view, place.worksheet] : place.screen === 'wall' ? ['wall', place.session] : place.screen === 'formulas' ? ['formulas', place.formula] : place.screen === 'marking' ? ['marking'] : [];
   return `#/${parts.filter((part) => part !== undefined).map(encodeURIComponent).join('/')}`;
 }
 

@@ -12,12 +12,15 @@ import { columnsOf, sheetRows, type Column, type SheetRow } from '../../core/ses
 import { recoveryAt } from '../../core/recovery/tracker.ts';
 import { plannedSettings } from '../../core/session/stages.ts';
 import type { Settings } from '../../core/session/state.ts';
+import type { Result } from '../../core/result.ts';
 import { formatClock } from '../../core/clock-text.ts';
 import type { Gait } from '../../core/vocabulary.ts';
 import type { SessionFeed } from '../app/record-feed.svelte.ts';
 import { aimedAt, step } from './aim.ts';
 import { viewOfCall } from './call-view.ts';
 import type { Direction, KeyAction } from './keys.ts';
+import { Offers } from './offers.svelte.ts';
+import { Awake } from './awake.svelte.ts';
 import { readLine, type LineReading } from './line.ts';
 import { Outbox } from './outbox.svelte.ts';
 import { notTakenNow, slotsInWords, viewOf, type Asking } from './questions.ts';
@@ -38,6 +41,10 @@ export interface LiveOf {
   readonly feed: SessionFeed;
   readonly author: () => string;
   readonly onclosed: () => void;
+  /** Whether this window can reach a heart-rate strap. */
+  readonly canStrap?: boolean;
+  /** Opens the second window; undefined where there can be none. Says why it did not open. */
+  readonly openWall?: (() => Promise<Result<{ readonly opened: boolean }>>) | undefined;
 }
 
 /** A second press within this time, real milliseconds, is a nervous finger and not the next stage. */
@@ -51,6 +58,9 @@ const JITTER = 500;
 export class Live {
   readonly feed: SessionFeed;
   readonly outbox: Outbox;
+  readonly offers: Offers;
+  /** Keeps the screen on during Exercise and Recovery. */
+  readonly awake = new Awake();
   readonly #of: LiveOf;
   #latest = 0;
 
@@ -81,6 +91,16 @@ export class Live {
     this.#of = of;
     this.feed = of.feed;
     this.outbox = new Outbox({ api: of.api, session: of.feed.id, author: of.author, isThere: () => this.connected, accept: (slice) => this.feed.accept(slice) });
+    this.offers = new Offers({
+      session: of.feed.id,
+      canStrap: of.canStrap ?? false,
+      clock: () => of.feed.now,
+      state: () => this.state,
+      calls: () => this.calls,
+      second: () => this.second,
+      send: ({ draft, says }) => void this.send([draft], says),
+      tell: (text, tone) => this.tell(text, tone),
+    });
     this.#stopListening = of.api.subscribe({
       changed: () => {},
       connected: (state) => {
@@ -100,6 +120,8 @@ export class Live {
   close(): void {
     this.#stopListening();
     this.outbox.close();
+    this.offers.close();
+    this.awake.close();
     clearTimeout(this.#forget);
     clearTimeout(this.#forgetSaved);
   }
@@ -225,6 +247,12 @@ export class Live {
         this.#speedUnit = this.speedUnit === 'km/h' ? '[mi_i]/h' : 'km/h';
         remember('speed-unit', this.#speedUnit);
         return;
+      case 'strap':
+        return this.offers.takeStrap();
+      case 'pointed':
+        return this.offers.takePointed();
+      case 'wall':
+        return void this.openWall();
       case 'rail':
         return this.toggleRail();
       case 'gait':
@@ -345,6 +373,17 @@ export class Live {
   }
   /** Set by the entry line: selects what was put back. */
   onrestored: (() => void) | undefined;
+
+  /** F9: the second window, for the wall or the participant. */
+  async openWall(): Promise<void> {
+    if (!this.#of.openWall) return this.tell('This window cannot open a second one.', 'told');
+    const opened = await this.#of.openWall();
+    if (!opened.ok) this.tell(opened.error.message, 'refused');
+    else this.tell('The second window is open: move it to the projector or in front of the participant. It never takes the keys.', 'told');
+  }
+  get canOpenWall(): boolean {
+    return this.#of.openWall !== undefined;
+  }
 
   toggleRail(): void {
     const held = !(this.state?.handrail.at(-1)?.held ?? false);

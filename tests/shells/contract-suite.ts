@@ -232,6 +232,13 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
       expect(await call('file.save', { name: 'a.json', base64: '' })).toMatchObject(expected);
     });
 
+    it('opens a second window itself, or says that the page does it', async () => {
+      const about = await good(call('station.about', {}));
+      const expected = about.shell === 'electron' ? { ok: true, value: { opened: true } } : { ok: false, error: { code: 'not-here' } };
+      expect(await call('window.wall', { session: 's-second-window' })).toMatchObject(expected);
+      expect(await call('window.wall', { session: 'https://elsewhere' })).toMatchObject({ ok: false, error: { code: 'bad-input' } });
+    });
+
     it('knows no record that it does not have', async () => {
       expect(await call('record.read', { record: 's-nowhere-at-all' })).toMatchObject({ ok: false, error: { code: 'no-such-record' } });
       expect(await call('worksheet.export', { worksheet: 's-nowhere-at-all', as: 'json' })).toMatchObject({

@@ -54,6 +54,13 @@ class WindowDouble extends EventEmitter {
     this.shown = true;
   }
   focus(): void {}
+  shownInactive = false;
+  showInactive(): void {
+    this.shownInactive = true;
+  }
+  getBounds(): { x: number; y: number; width: number; height: number } {
+    return { x: 0, y: 0, width: 1366, height: 768 };
+  }
   isMinimized(): boolean {
     return false;
   }
@@ -61,6 +68,7 @@ class WindowDouble extends EventEmitter {
   /** The person closes it. */
   close(): void {
     WindowDouble.all.splice(WindowDouble.all.indexOf(this), 1);
+    this.emit('closed');
     if (WindowDouble.all.length === 0) double.app.emit('window-all-closed');
   }
 }
@@ -70,7 +78,10 @@ class AppDouble extends EventEmitter {
   readonly paths = new Map<string, string>();
   sandboxed = false;
   quits = 0;
-  readonly commandLine = { getSwitchValue: (name: string): string => this.switches.get(name) ?? '' };
+  readonly commandLine = {
+    getSwitchValue: (name: string): string => this.switches.get(name) ?? '',
+    appendSwitch: (name: string, value: string): void => void this.switches.set(name, value),
+  };
   enableSandbox(): void {
     this.sandboxed = true;
   }
@@ -97,6 +108,13 @@ export const double = {
   dialog: {
     errors: [] as string[],
     saveTo: '',
+    /** Which button is pressed, and what was asked. */
+    presses: [] as number[],
+    asked: [] as { readonly message: string; readonly buttons: readonly string[] }[],
+    async showMessageBox(box: { readonly message: string; readonly buttons: readonly string[] }): Promise<{ response: number }> {
+      double.dialog.asked.push(box);
+      return { response: double.dialog.presses.shift() ?? box.buttons.length - 1 };
+    },
     showErrorBox(_title: string, text: string): void {
       double.dialog.errors.push(text);
     },
@@ -129,6 +147,11 @@ export const double = {
     handle(scheme: string, handler: (request: Request) => Promise<Response>): void {
       double.protocol.handlers.set(scheme, handler);
     },
+  },
+  screen: {
+    displays: [{ id: 1, workArea: { x: 0, y: 0, width: 1366, height: 768 } }],
+    getAllDisplays: (): readonly unknown[] => double.screen.displays,
+    getDisplayMatching: (): unknown => double.screen.displays[0],
   },
   session: {
     defaultSession: {

@@ -147,7 +147,12 @@ describe('the window', () => {
   });
 });
 
+const walls = () => double.BrowserWindow.all.filter(({ address }) => address.includes('#/wall/'));
+
 describe('when something goes away', () => {
+  // The contract suite has opened it.
+  beforeAll(() => walls()[0]?.close());
+
   it('starts a killed station again, tells the window, and answers what was under way', async () => {
     const api = shellClient(shellGlobalOf(preload.exposed));
     const states: boolean[] = [];
@@ -187,7 +192,84 @@ describe('when something goes away', () => {
     expect(await api.call('file.save', file)).toMatchObject({ ok: false, error: { code: 'not-saved' } });
     expect(await api.call('file.save', { name: 'x' } as never)).toMatchObject({ ok: false, error: { code: 'bad-input' } });
   });
+});
 
+describe('the second window', () => {
+  it('shows the session that was asked for last, with every guard, on the other screen, and never takes the focus', async () => {
+    const api = shellClient(shellGlobalOf(preload.exposed));
+    walls()[0]?.close();
+    double.screen.displays = [double.screen.displays[0]!, { id: 2, workArea: { x: 1366, y: 0, width: 1920, height: 1080 } }];
+    expect(await good(api.call('window.wall', { session: 's-first-one' }))).toEqual({ opened: true });
+    expect(await good(api.call('window.wall', { session: 's-second-one' }))).toEqual({ opened: true });
+    expect(walls()).toHaveLength(1);
+    expect(walls()[0]).toMatchObject({
+      address: 'stagecall://app/#/wall/s-second-one',
+      shown: false,
+      shownInactive: true,
+      options: { x: 1366, width: 1920, height: 1080, webPreferences: { sandbox: true, contextIsolation: true, nodeIntegration: false, webSecurity: true, backgroundThrottling: false } },
+    });
+    expect(await api.call('window.wall', { session: '../index.html' })).toMatchObject({ ok: false, error: { code: 'bad-input' } });
+  });
+
+  it('does not stand in for the recorder: closed in a test that one is opened again, and afterwards both go', async () => {
+    const api = shellClient(shellGlobalOf(preload.exposed));
+    const pair = await (await new Pair(api).open()).exercise();
+    await expect.poll(() => double.powerSaveBlocker.active.size).toBe(1);
+    double.BrowserWindow.all.find(({ address }) => address === 'stagecall://app/')?.close();
+    expect(double.BrowserWindow.all.map(({ address }) => address).sort()).toEqual(['stagecall://app/', 'stagecall://app/#/wall/s-second-one']);
+    expect(double.app.quits).toBe(0);
+    await pair.finish();
+    await expect.poll(() => double.powerSaveBlocker.active.size).toBe(0);
+    walls()[0]?.close();
+    expect(walls()).toHaveLength(0);
+  });
+});
+
+describe('the heart-rate strap', () => {
+  const page = () => double.BrowserWindow.all[0]?.webContents;
+  /** What Electron does when a page asks for a device: tells what is heard, again and again, until the answer. */
+  async function ask(presses: number[], ...heard: { deviceId: string; deviceName: string }[][]): Promise<string> {
+    double.dialog.presses = presses;
+    double.dialog.asked = [];
+    let prevented = 0;
+    const answer = new Promise<string>((resolve) => {
+      for (const devices of heard) page()?.emit('select-bluetooth-device', { preventDefault: () => prevented++ }, devices, resolve);
+    });
+    await vi.advanceTimersByTimeAsync(30_000);
+    expect(prevented).toBe(heard.length);
+    return answer;
+  }
+  const straps = [
+    { deviceId: 'AA:01', deviceName: 'Strap\n one' },
+    { deviceId: 'BB:02', deviceName: 'Strap two' },
+  ];
+  beforeAll(() => void vi.useFakeTimers());
+  afterAll(() => void vi.useRealTimers());
+
+  it('is chosen by a person, never taken because it is the first or the only one', async () => {
+    expect(await ask([0], straps.slice(0, 1))).toBe('AA:01');
+    expect(double.dialog.asked.map(({ buttons }) => buttons)).toEqual([['Strap one', 'Search on', 'No strap']]);
+    expect(await ask([1], [], straps.slice(0, 1), straps)).toBe('BB:02');
+  });
+
+  it('searches on, and lets it be', async () => {
+    expect(await ask([2, 0], straps)).toBe('AA:01');
+    expect(double.dialog.asked).toHaveLength(2);
+    expect(await ask([3], straps)).toBe('');
+  });
+
+  it('gives up without a question where nothing is heard', async () => {
+    expect(await ask([], [])).toBe('');
+    expect(double.dialog.asked).toEqual([]);
+  });
+
+  it('tells straps of one name apart', async () => {
+    await ask([0], [{ deviceId: 'AA:01', deviceName: '' }, { deviceId: 'BB:02', deviceName: '' }]);
+    expect(double.dialog.asked[0]?.buttons.slice(0, 2)).toEqual(['Strap without a name (AA:01)', 'Strap without a name (BB:02)']);
+  });
+});
+
+describe('at the end', () => {
   it('ends with its last window', async () => {
     double.BrowserWindow.all[0]?.close();
     expect(double.app.quits).toBe(1);

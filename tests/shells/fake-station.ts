@@ -277,6 +277,7 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
           findings: [{ code: 'not-here', level: 'refusal' as const, text: 'The test station marks nothing.' }],
         })),
       ),
+    'window.wall': async () => failure('not-here', 'A browser opens the second window from the page itself.'),
     'file.save': async () => failure('not-here', 'This window saves files by downloading them.'),
     ...fakePassphrase(),
     ...fakeProfile(() => listeners.forEach((listener) => listener.changed({ record: STATION_NEWS, length: 1, clock: { now: 0, rate: 0 } }))),
