@@ -30,6 +30,10 @@ const commands: Readonly<Record<CommandName, true>> = {
   'sessions.erased': true,
   'backups.list': true,
   'backup.restore': true,
+  'series.put': true,
+  'series.get': true,
+  'mapping.get': true,
+  'mapping.remember': true,
 };
 
 const shell = {

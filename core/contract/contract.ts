@@ -9,6 +9,7 @@ import { backupContract } from './backups.ts';
 import { eraseContract } from './erase.ts';
 import { passphraseContract, unlockSchema } from './passphrase.ts';
 import { profileContract } from './profile.ts';
+import { seriesContract } from './series.ts';
 import { windowContract } from './window.ts';
 
 /** A record's events as stored, and the station's clock for that record. */
@@ -145,6 +146,7 @@ export const contract = {
   ...windowContract,
   ...eraseContract,
   ...backupContract,
+  ...seriesContract,
 } as const;
 
 export type Contract = typeof contract;

@@ -75,12 +75,16 @@ export function keepSeries(table: GasTable, mapping: Mapping): Result<KeptSeries
   const lines = table.rows.map((row, at) => [table.lines[at] ?? 0, ...kept.map(({ column }) => flat(row[column] ?? ''))].join('\t'));
   const text = `${JSON.stringify(head)}\n${lines.join('\n')}\n`;
   if (text.length > LARGEST_SERIES)
-    return failure('series-too-large', 'The columns that were chosen hold more than 8 million characters; a test of one hour holds about 0.3 million. Nothing was kept. Leave out columns, or export the test alone.');
+    return failure(
+      'series-too-large',
+      'The columns that were chosen hold more than 8 million characters; a test of one hour holds about 0.3 million. Nothing was kept. Leave out columns, or export the test alone.',
+    );
   const columns = kept.map((column, at): ColumnMapping => ({ ...column, column: at, heading: column.heading.slice(0, 300) }));
   return success({ text, mapping: { ...mapping, columns } });
 }
 
-const damaged = (why: string): Result<never> => failure('series-damaged', `The gas exchange file that is kept with the session cannot be read: ${why}.`);
+const damaged = (why: string): Result<never> =>
+  failure('series-damaged', `The gas exchange file that is kept with the session cannot be read: ${why}.`);
 
 /** The table of a kept text. @returns failure `series-damaged` for a text of another form. */
 export function readKept(text: string): Result<GasTable> {
@@ -122,7 +126,10 @@ export function readKept(text: string): Result<GasTable> {
 /** @returns failure `mapping-damaged` where an event's mapping is not one, or names a column or unit that cannot be. */
 export function readMapping(raw: unknown): Result<Mapping> {
   const parsed = mappingSchema.safeParse(raw);
-  const wrong = failure('mapping-damaged', 'The record does not say in a form that is understood what each column of the gas exchange file is.');
+  const wrong = failure(
+    'mapping-damaged',
+    'The record does not say in a form that is understood what each column of the gas exchange file is.',
+  );
   if (!parsed.success) return wrong;
   for (const { quantity, unit } of parsed.data.columns)
     if (isGasValue(quantity) && !gasQuantities[quantity].accepts.some((known) => known === unit)) return wrong;

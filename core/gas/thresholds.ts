@@ -139,14 +139,26 @@ export function withPlaced(
   const points = placed === undefined ? undefined : rampPoints(series, ramp, options);
   if (!placed || !points) return { automatic };
   const x = byOutput(automatic.id) ? (points.vco2[Math.min(points.length - 1, passes(points.vo2, placed.vo2))] ?? 0) : placed.vo2;
-  const judged = withChoice(series, ramp, automatic, { finding: automatic.id, x, by: placed.by, ...(placed.reason === undefined ? {} : { reason: placed.reason }) }, options);
+  const judged = withChoice(
+    series,
+    ramp,
+    automatic,
+    { finding: automatic.id, x, by: placed.by, ...(placed.reason === undefined ? {} : { reason: placed.reason }) },
+    options,
+  );
   if (judged.chosen?.at === undefined) return judged;
   // What was written down stands, not what comes back from the other axis.
   return { automatic, chosen: { ...judged.chosen, at: { ...judged.chosen.at, vo2: placed.vo2 } } };
 }
 
 /** The oxygen uptake at a place on a finding's figure: what is written down of a choice. */
-export function uptakeAt(series: Rows, ramp: Stretch, finding: ThresholdFinding, x: number, options: ThresholdOptions = {}): number | undefined {
+export function uptakeAt(
+  series: Rows,
+  ramp: Stretch,
+  finding: ThresholdFinding,
+  x: number,
+  options: ThresholdOptions = {},
+): number | undefined {
   if (!byOutput(finding.id)) return x;
   const points = rampPoints(series, ramp, options);
   return points?.vo2[Math.min(points.length - 1, passes(points.vco2, x))];

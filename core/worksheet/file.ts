@@ -4,7 +4,8 @@
  * The published JSON Schema, `lab-sheets/worksheet-file.schema.json`, is made from this file.
  */
 import { z } from 'zod';
-import { checkChain } from '../record/chain.ts';
+import { LARGEST_SERIES } from '../gas/kept-series.ts';
+import { checkChain, sha256Hex } from '../record/chain.ts';
 import type { RecordEvent, StoredEvent } from '../record/event.ts';
 
 export const WORKSHEET_FORM = 'stagecall-worksheet/1';
@@ -38,12 +39,19 @@ export const worksheetFileSchema = z.object({
   way: z.enum(['live', 'paper', 'rehearsal']).describe('How the session was filled; the session’s own first event decides'),
   session: z.object({ ...chain, signature: signatureSchema.optional() }),
   worksheet: z.object(chain),
+  series: z
+    .array(z.object({ hash: hash.describe('SHA-256 of the text, as the session names it'), text: z.string().max(LARGEST_SERIES).describe('The gas exchange file as it was mapped: a first line of JSON (stagecall-series/1), then one row a line, cells parted by tabs, the line of the file first') }))
+    .max(4)
+    .optional()
+    .describe('Rows of the gas exchange file that the session names; absent where it names none'),
 });
 export type WorksheetFile = z.infer<typeof worksheetFileSchema>;
 
 export interface WorksheetFileInput {
   readonly session: { readonly events: readonly StoredEvent[]; readonly signature?: SessionSignature | undefined };
   readonly worksheet: { readonly events: readonly StoredEvent[] };
+  /** The text of the gas exchange file that the session names. */
+  readonly series?: { readonly hash: string; readonly text: string };
   readonly version: string;
 }
 
@@ -68,6 +76,7 @@ export function buildWorksheetFile(input: WorksheetFileInput): WorksheetFile {
       ...(input.session.signature === undefined ? {} : { signature: input.session.signature }),
     },
     worksheet: { id: named.record, head: worksheet.head, events: input.worksheet.events.map(({ body, hash: own }) => ({ body, hash: own })) },
+    ...(input.series === undefined ? {} : { series: [{ hash: input.series.hash, text: input.series.text }] }),
   };
 }
 
@@ -76,6 +85,18 @@ function soundChain(events: readonly StoredEvent[], name: string): { readonly he
   if (!check.ok) throw new Error(`the ${name}'s record is damaged: ${check.message}`);
   if (check.events.length === 0) throw new Error(`the ${name}'s record is empty`);
   return check;
+}
+
+/** The series that a file carries, by hash; one whose text is not what its hash says is left out. */
+export function seriesTextOf(file: Pick<WorksheetFile, 'series'>): (hash: string) => string | undefined {
+  const checked = new Map<string, string | undefined>();
+  return (wanted) => {
+    if (!checked.has(wanted)) {
+      const text = file.series?.find((one) => one.hash === wanted)?.text;
+      checked.set(wanted, text !== undefined && sha256Hex(text) === wanted ? text : undefined);
+    }
+    return checked.get(wanted);
+  };
 }
 
 /** The file as text: indented, so that a person can look into it. */

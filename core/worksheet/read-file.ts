@@ -2,11 +2,12 @@
  * Reads a handed-in `stagecall-worksheet/1` text and checks it: both chains, that the worksheet names this very session,
  * and that every event has the shape of its kind. Nothing in the file is trusted beyond its two records.
  */
-import { checkChain } from '../record/chain.ts';
+import { checkChain, sha256Hex } from '../record/chain.ts';
 import { eventOf, type RecordEvent, type StoredEvent } from '../record/event.ts';
 import { failure, success, type Result } from '../result.ts';
 import { isSessionKind, sessionKinds, sessionVersions } from '../session/events.ts';
 import { isWorksheetKind, worksheetKinds } from './events.ts';
+import { closingHeads, lastSeriesOf } from './closing.ts';
 import { WORKSHEET_FORM, worksheetFileSchema, type WorksheetFile } from './file.ts';
 import { DEEPEST_JSON, LARGEST_ATTACHMENT, nestsDeeperThan, utf8Length } from './json-limits.ts';
 
@@ -18,7 +19,8 @@ export type FindingCode =
   | 'rehearsal'
   | 'from-paper'
   | 'session-not-closed'
-  | 'not-handed-in';
+  | 'not-handed-in'
+  | 'series-missing';
 
 /** Something that a marker has to know about a file. A refusal means that no marks are given. */
 export interface FileFinding {
@@ -77,7 +79,7 @@ function check(file: WorksheetFile): CheckedWorksheetFile {
   if (named?.kind !== 'worksheet-opened' && !hasRefusal(findings)) findings.push(refusal('malformed-event', 'The worksheet does not begin with its opening event.', 'worksheet', 0));
   if (opened !== undefined && named !== undefined && !hasRefusal(findings)) {
     const { session: id, sessionHead } = named.data as { session: string; sessionHead: string };
-    if (id !== opened.record || sessionHead !== file.session.events.at(-1)?.hash) {
+    if (id !== opened.record || !closingHeads(session, file.session.events).includes(sessionHead)) {
       findings.push({
         code: 'not-this-session',
         level: 'refusal',
@@ -87,6 +89,7 @@ function check(file: WorksheetFile): CheckedWorksheetFile {
             : 'The worksheet belongs to another session than the one attached. No marks were given.',
       });
     }
+    checkSeries(file, session, findings);
     const { way } = opened.data as { way: string };
     if (way !== file.way) {
       findings.push({ code: 'altered', level: 'refusal', text: `The file calls itself "${file.way}", but its session was filled as "${way}": the file was changed after it was written. No marks were given.` });
@@ -101,6 +104,18 @@ function check(file: WorksheetFile): CheckedWorksheetFile {
     }
   }
   return { file, session, worksheet, findings, sound: !hasRefusal(findings) };
+}
+
+/** Every series is what its hash says, and the one that counts is there. */
+function checkSeries(file: WorksheetFile, session: readonly RecordEvent[], findings: FileFinding[]): void {
+  for (const { hash, text } of file.series ?? []) {
+    if (sha256Hex(text) === hash) continue;
+    findings.push({ code: 'altered', level: 'refusal', text: 'The gas exchange file in this worksheet was changed after it was joined to the session. No marks were given.' });
+    return;
+  }
+  const named = lastSeriesOf(session);
+  if (named !== undefined && !(file.series ?? []).some(({ hash }) => hash === named))
+    findings.push({ code: 'series-missing', level: 'warning', text: 'The session names a gas exchange file, and its rows are not in this worksheet. What needs them was left out of the marks.' });
 }
 
 const hasRefusal = (findings: readonly FileFinding[]): boolean => findings.some((finding) => finding.level === 'refusal');

@@ -4,7 +4,7 @@ import { foldSession } from '../../core/session/fold.ts';
 import type { SessionState } from '../../core/session/state.ts';
 import { loadSheet } from '../../core/sheet/load.ts';
 import type { LabSheet } from '../../core/sheet/schema.ts';
-import type { WorksheetFile } from '../../core/worksheet/file.ts';
+import { seriesTextOf, type WorksheetFile } from '../../core/worksheet/file.ts';
 import { foldWorksheet, type WorksheetState } from '../../core/worksheet/fold.ts';
 import { markWorksheet, type Marking } from '../../core/worksheet/marking.ts';
 import type { MarkedFile } from '../../core/worksheet/marks-csv.ts';
@@ -76,7 +76,7 @@ async function open(name: string, bytes: Uint8Array, options: MarkOptions): Prom
     if (wrong !== undefined) findings.push(wrong);
     if (wrong?.level === 'refusal') return refused(findings, more);
   }
-  const marking = markWorksheet(markingInput(session, worksheet, key?.sheet));
+  const marking = markWorksheet(markingInput(session, worksheet, key?.sheet, seriesTextOf(file)));
   return { file: name, status: 'marked', findings: withKnown(findings, file, options), marking, ...more };
 }
 

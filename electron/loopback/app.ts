@@ -19,6 +19,8 @@ const MEGABYTE = 1024 * 1024;
 const bodyLimits: { readonly [Name in CommandName]?: number } & { readonly other: number } = {
   'record.append': 4 * MEGABYTE,
   'desk.mark': 300 * MEGABYTE,
+  // Eight million characters at most (core/gas/kept-series.ts), which may take two bytes each.
+  'series.put': 20 * MEGABYTE,
   other: MEGABYTE,
 };
 /** So much more is read and thrown away, so that the sender hears the answer instead of a broken line. */

@@ -1,7 +1,7 @@
 /** The marks that an exported page carries. The instructor's desk never reads them: it marks the record anew. */
 import { eventOf, type RecordEvent, type StoredEvent } from '../../core/record/event.ts';
 import { foldSession } from '../../core/session/fold.ts';
-import type { WorksheetFile } from '../../core/worksheet/file.ts';
+import { seriesTextOf, type WorksheetFile } from '../../core/worksheet/file.ts';
 import { foldWorksheet } from '../../core/worksheet/fold.ts';
 import { markWorksheet, type Marking } from '../../core/worksheet/marking.ts';
 import { markingInput } from '../../core/worksheet/record.ts';
@@ -11,7 +11,7 @@ const eventsOf = (stored: readonly StoredEvent[]): readonly RecordEvent[] => sto
 /** Marks by the lab sheet in the record; none where the record cannot be marked, and the page then shows it unmarked. */
 export function marksOf(file: WorksheetFile): { readonly marking?: Marking } {
   try {
-    return { marking: markWorksheet(markingInput(foldSession(eventsOf(file.session.events)), foldWorksheet(eventsOf(file.worksheet.events)))) };
+    return { marking: markWorksheet(markingInput(foldSession(eventsOf(file.session.events)), foldWorksheet(eventsOf(file.worksheet.events)), undefined, seriesTextOf(file))) };
   } catch {
     return {};
   }

@@ -1,6 +1,7 @@
 /** What a page is made from: the two records, folded, and their results. */
 import { checkChain } from '../../core/record/chain.ts';
 import type { RecordEvent, StoredEvent } from '../../core/record/event.ts';
+import type { SeriesText } from '../../core/results/gas.ts';
 import { resultsOf, type Results } from '../../core/results/results.ts';
 import { foldSession } from '../../core/session/fold.ts';
 import type { SessionState } from '../../core/session/state.ts';
@@ -40,6 +41,8 @@ export function eventsOf(stored: readonly StoredEvent[], name: string): { readon
 export function sourceOf(input: {
   readonly session: readonly StoredEvent[];
   readonly worksheet: readonly StoredEvent[];
+  /** The rows of the gas exchange file that the session names. */
+  readonly text?: SeriesText;
   readonly marking?: Marking | undefined;
   readonly version: string;
   readonly wall: string;
@@ -51,7 +54,7 @@ export function sourceOf(input: {
   return {
     session: state,
     sessionEvents: session.events,
-    results: resultsOf(state),
+    results: resultsOf(state, input.text),
     worksheet: foldWorksheet(worksheet.events),
     ...(input.marking === undefined ? {} : { marking: input.marking }),
     version: input.version,

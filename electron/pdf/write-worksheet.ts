@@ -6,7 +6,7 @@ import type { StoredEvent } from '../../core/record/event.ts';
 import { exerciseChart, exerciseInWords, exercisePlot } from '../../core/figures/exercise.ts';
 import { printLook } from '../../core/figures/figure.ts';
 import { recoveryChart, recoveryInWords, recoveryPlot } from '../../core/figures/recovery.ts';
-import { ATTACHMENT_NAME, buildWorksheetFile, worksheetFileText, type SessionSignature } from '../../core/worksheet/file.ts';
+import { ATTACHMENT_NAME, buildWorksheetFile, seriesTextOf, worksheetFileText, type SessionSignature } from '../../core/worksheet/file.ts';
 import type { Marking } from '../../core/worksheet/marking-types.ts';
 import { drawFigure } from './draw-figure.ts';
 import { checks, conditions, overrides, titleBlock, wayMark } from './head.ts';
@@ -20,6 +20,8 @@ import { dayAndTime, sourceOf, type Page } from './source.ts';
 export interface WorksheetPdfInput {
   readonly session: { readonly events: readonly StoredEvent[]; readonly signature?: SessionSignature | undefined };
   readonly worksheet: { readonly events: readonly StoredEvent[] };
+  /** The gas exchange file that the session names. */
+  readonly series?: { readonly hash: string; readonly text: string } | undefined;
   readonly paper: Paper;
   /** Of this program, printed at the foot. */
   readonly version: string;
@@ -31,8 +33,8 @@ export interface WorksheetPdfInput {
 
 /** @throws {Error} when a record's chain is broken, or the worksheet is not this session's. */
 export async function writeWorksheet(input: WorksheetPdfInput): Promise<Uint8Array> {
-  const file = buildWorksheetFile({ session: input.session, worksheet: input.worksheet, version: input.version });
-  const source = sourceOf({ session: input.session.events, worksheet: input.worksheet.events, marking: input.marking, version: input.version, wall: input.wall, signed: input.session.signature !== undefined });
+  const file = buildWorksheetFile({ session: input.session, worksheet: input.worksheet, version: input.version, ...(input.series === undefined ? {} : { series: input.series }) });
+  const source = sourceOf({ session: input.session.events, worksheet: input.worksheet.events, text: seriesTextOf(file), marking: input.marking, version: input.version, wall: input.wall, signed: input.session.signature !== undefined });
   const ink = new Ink();
   const page: Page = { source, ink, width: textWidth(input.paper) };
   const content: Block[] = [

@@ -26,6 +26,7 @@ import type { Bridge } from './record-clock.ts';
 import { RecordClocks } from './record-clocks.ts';
 import { Records, type OpenRecord } from './records.ts';
 import { restoreHandlers, type RestoringStation } from './restore.ts';
+import { mayAttach, seriesHandlers } from './series.ts';
 import type { SheetShelf } from './sheets.ts';
 import { summaryOf } from './summary.ts';
 import { worksheetExport, type PdfWriter } from './worksheet-export.ts';
@@ -207,6 +208,7 @@ export class Station {
       forget: (records) => this.#forget(records),
     })),
     ...restoreHandlers(() => this.#options.restoring),
+    ...seriesHandlers(() => this.#store, () => this.#options.clock.wallMs()),
     'rehearsal.rate': async ({ session, rate }) => this.#setRate(session, rate),
     'worksheet.open': async (input) => this.#openWorksheet(input),
     'worksheet.export': async ({ worksheet, as, paper }) => {
@@ -303,6 +305,8 @@ export class Station {
     if (draft.kind === 'stop-taken-back' && other !== undefined)
       return failure('ergometer-busy', `The stop stands: ${other} is in Exercise on this ergometer by now. Recovery goes on.`);
     const { kind, data, taken } = draft;
+    const kept = kind === 'series-attached' ? mayAttach(this.#store, state, data) : success(undefined);
+    if (!kept.ok) return kept;
     return decideSession(
       state,
       { kind, data, ...(taken === undefined ? {} : { taken }) },
@@ -318,7 +322,8 @@ export class Station {
 
   #write(record: OpenRecord, input: Append): Result<{ readonly record: OpenRecord; readonly appended: Appended }> {
     const seal = (head: string): Signature => this.#options.key.seal(head);
-    const closes = input.facts.some(({ kind }) => kind === 'session-closed' || kind === 'worksheet-handed-in');
+    // What is joined to a closed session is sealed anew, and copied.
+    const closes = input.facts.some(({ kind }) => kind === 'session-closed' || kind === 'worksheet-handed-in') || (record.kind === 'session' && record.sessionState().starts.closed !== undefined);
     const written = this.#store.append({ ...input, ...(closes ? { seal } : {}) });
     if (!written.ok) {
       this.#records.forget(record.id);

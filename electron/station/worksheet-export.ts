@@ -1,6 +1,9 @@
 /** A student's worksheet with its session, as the file that is handed in. */
 import type { ExportedFile } from '../../core/contract/contract.ts';
+import { checkChain } from '../../core/record/chain.ts';
+import type { StoredEvent } from '../../core/record/event.ts';
 import { failure, success, type Result } from '../../core/result.ts';
+import { lastSeriesOf } from '../../core/worksheet/closing.ts';
 import { buildWorksheetFile, worksheetFileText, type WorksheetFile } from '../../core/worksheet/file.ts';
 import type { Store } from '../store/store.ts';
 import type { OpenRecord } from './records.ts';
@@ -27,6 +30,8 @@ export async function worksheetExport(
   if (!sessionEvents.ok) return sessionEvents;
   const worksheetEvents = store.read(record.id, 0);
   if (!worksheetEvents.ok) return worksheetEvents;
+  const series = namedSeries(store, sessionEvents.value);
+  if (!series.ok) return series;
   const seal = store.signature(session);
   if (!seal.ok) return seal;
   let file: WorksheetFile;
@@ -37,6 +42,7 @@ export async function worksheetExport(
         ...(seal.value ? { signature: { key: seal.value.publicKey, algorithm: 'ed25519', signature: seal.value.signature } } : {}),
       },
       worksheet: { events: worksheetEvents.value },
+      ...(series.value === undefined ? {} : { series: series.value }),
       version,
     });
   } catch (cause) {
@@ -57,6 +63,16 @@ export async function worksheetExport(
     );
   }
   return success({ name: `${name}.pdf`, mime: 'application/pdf', base64: Buffer.from(bytes).toString('base64') });
+}
+
+/** The rows of the gas exchange file that the session names; without them the worksheet goes out all the same, and its reader says so. */
+function namedSeries(store: Store, stored: readonly StoredEvent[]): Result<{ readonly hash: string; readonly text: string } | undefined> {
+  const chain = checkChain(stored);
+  const hash = chain.ok ? lastSeriesOf(chain.events) : undefined;
+  if (hash === undefined) return success(undefined);
+  const text = store.series(hash);
+  if (!text.ok) return text;
+  return success(text.value === undefined ? undefined : { hash, text: text.value });
 }
 
 /** A student key as part of a file name that every system takes. */

@@ -10,6 +10,7 @@ export const writers: Pick<StationOptions, 'writePdf' | 'markFiles'> = {
     return writeWorksheet({
       session: file.session,
       worksheet: file.worksheet,
+      series: file.series?.[0],
       version: file.program.version,
       paper,
       // The page carries the marks by the lab sheet in the record. The instructor's desk never reads them: it marks anew.

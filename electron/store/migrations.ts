@@ -69,6 +69,22 @@ export const migrations: readonly string[] = [
     opened_by  TEXT NOT NULL
   ) STRICT;
   `,
+  `
+  -- Gas exchange files, by the SHA-256 of their text; the events of a session name them.
+  CREATE TABLE series (
+    hash TEXT NOT NULL PRIMARY KEY CHECK (length(hash) = 64),
+    text TEXT NOT NULL,
+    -- Wall clock, ms: one that no record ever named is thrown away.
+    put  REAL NOT NULL
+  ) STRICT;
+
+  -- What the columns of a file are, as it was last confirmed, by the digest of its headings.
+  CREATE TABLE mappings (
+    headings TEXT NOT NULL PRIMARY KEY,
+    mapping  TEXT NOT NULL,
+    used     REAL NOT NULL
+  ) STRICT;
+  `,
 ];
 
 /**

@@ -6,6 +6,7 @@ import { openDatabase, type SqliteDatabase } from './database.ts';
 import { burialOf, burialsIn, bury, isOpeningOf, recordsOf, scrub, type Burial } from './erasing.ts';
 import { damaged, faultOf } from './faults.ts';
 import { migrate } from './migrations.ts';
+import { getMapping, getSeries, putMapping, putSeries } from './series.ts';
 import { notPlain } from './plain.ts';
 import type { Append, Appended, Create, NewFact, Signature, Store, StoredClock, StoredRecord, Tombstone } from './store.ts';
 import { Written, type StoredRow } from './written.ts';
@@ -178,6 +179,22 @@ class SqliteStore implements Store {
       scrub(this.#database);
       return success(undefined);
     });
+  }
+
+  putSeries(text: string, wall: number): Result<string> {
+    return this.#guard('writing', () => success(putSeries(this.#database, text, wall)));
+  }
+
+  series(hash: string): Result<string | undefined> {
+    return this.#guard('reading', () => success(getSeries(this.#database, hash)));
+  }
+
+  mapping(key: string): Result<unknown> {
+    return this.#guard('reading', () => success(getMapping(this.#database, key)));
+  }
+
+  rememberMapping(key: string, mapping: unknown, wall: number): Result<void> {
+    return this.#guard('writing', () => success(putMapping(this.#database, key, mapping, wall)));
   }
 
   async backup(file: string): Promise<Result<void>> {

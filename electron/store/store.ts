@@ -112,6 +112,12 @@ export interface Store {
   clock(record: string): Result<StoredClock | undefined>;
   setClock(record: string, clock: StoredClock): Result<void>;
   signature(record: string): Result<Signature | undefined>;
+  /** Keeps a gas exchange file's text by its content. @param wall ms since 1970. @returns its SHA-256. */
+  putSeries(text: string, wall: number): Result<string>;
+  series(hash: string): Result<string | undefined>;
+  /** The mapping that was last confirmed for a set of headings, by its key; null where there is none. */
+  mapping(key: string): Result<unknown>;
+  rememberMapping(key: string, mapping: unknown, wall: number): Result<void>;
   /** Sessions that were erased, the first one first. */
   tombstones(): Result<readonly Tombstone[]>;
   /** What `erase` would leave behind of a session. */

@@ -4,7 +4,7 @@ import { eventOf } from '../../core/record/event.ts';
 import { resultsOf, type Results } from '../../core/results/results.ts';
 import { foldSession } from '../../core/session/fold.ts';
 import type { SessionState } from '../../core/session/state.ts';
-import { worksheetFileSchema } from '../../core/worksheet/file.ts';
+import { seriesTextOf, worksheetFileSchema } from '../../core/worksheet/file.ts';
 
 export interface DeskRecord {
   readonly state: SessionState;
@@ -17,7 +17,7 @@ export function recordOf(file: DeskFile | undefined): DeskRecord | undefined {
   if (!parsed.success) return undefined;
   try {
     const state = foldSession(parsed.data.session.events.map((event) => eventOf(event.body)));
-    return { state, results: resultsOf(state) };
+    return { state, results: resultsOf(state, seriesTextOf(parsed.data)) };
   } catch {
     return undefined;
   }

@@ -1,5 +1,5 @@
 /** A gas exchange file in a session: kept, read again, worked out, thresholds placed beside the automatic ones. */
-import fc from 'fast-check';
+import * as fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { alignByEvent, applyMapping, guessMapping, importOptions, keepSeries, readGasTable, readKept, readSeries, type GasTable, type Mapping } from '../../core/gas/gas.ts';
 import { sha256Hex } from '../../core/record/chain.ts';

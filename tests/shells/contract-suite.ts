@@ -3,6 +3,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { commandNames, type RecordChange, type StationApi } from '../../core/contract/contract.ts';
 import { readWorksheetFile } from '../../core/worksheet/read-file.ts';
 import { contractErasing } from './contract-erase.ts';
+import { contractSeries } from './contract-series.ts';
 import { good, Pair, sheetText } from './pair.ts';
 
 export interface ShellUnderTest {
@@ -24,6 +25,7 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
     const call: StationApi['call'] = (command, input) => shell.api.call(command, input);
 
     contractErasing(() => shell.api);
+    contractSeries(() => shell.api);
 
     it('says what it is and what it can do', async () => {
       const about = await good(call('station.about', {}));

@@ -21,8 +21,10 @@ import { foldSession } from '../../core/session/fold.ts';
 import { fakeErasing } from './fake-erasing.ts';
 import { loadSheet } from '../../core/sheet/load.ts';
 import { decideWorksheet } from '../../core/worksheet/decide.ts';
+import { lastSeriesOf } from '../../core/worksheet/closing.ts';
 import { buildWorksheetFile, worksheetFileText } from '../../core/worksheet/file.ts';
 import { foldWorksheet } from '../../core/worksheet/fold.ts';
+import { fakeSeries } from './fake-series.ts';
 import { fakePassphrase, fakeProfile } from './fake-instructor.ts';
 
 interface FakeRecord {
@@ -144,6 +146,7 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
     };
   });
 
+  const series = fakeSeries();
   const { refusal: _refusal, opens: _opens, ...erasingHandlers } = erasing;
   const handlers: Handlers = {
     ...erasingHandlers,
@@ -216,6 +219,8 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
           taken: fact.taken ?? time,
         }));
         const events = [...record.events, ...pending];
+        const kept = record.kind === 'session' && draft.kind === 'series-attached' ? series.mayAttach(foldSession(events), draft.data) : success(undefined);
+        if (!kept.ok) return kept;
         const plain = { kind: draft.kind, data: draft.data, ...(draft.taken === undefined ? {} : { taken: draft.taken }) };
         const decided =
           record.kind === 'session'
@@ -260,8 +265,10 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
       const session = records.get(found.value.session ?? '');
       if (!session) return failure('not-a-worksheet', 'Only a worksheet can be exported.');
       if (as === 'pdf') return failure('not-here', 'The test station makes no PDF.');
+      const hash = lastSeriesOf(session.events);
+      const rows = hash === undefined ? undefined : series.text(hash);
       const text = worksheetFileText(
-        buildWorksheetFile({ session: { events: session.stored }, worksheet: { events: found.value.stored }, version: '0.0.0' }),
+        buildWorksheetFile({ ...(hash === undefined || rows === undefined ? {} : { series: { hash, text: rows } }), session: { events: session.stored }, worksheet: { events: found.value.stored }, version: '0.0.0' }),
       );
       return success({
         name: 'worksheet.json',
@@ -280,6 +287,7 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
     'window.wall': async () => failure('not-here', 'A browser opens the second window from the page itself.'),
     'file.save': async () => failure('not-here', 'This window saves files by downloading them.'),
     ...fakePassphrase(),
+    ...series.handlers,
     ...fakeProfile(() => listeners.forEach((listener) => listener.changed({ record: STATION_NEWS, length: 1, clock: { now: 0, rate: 0 } }))),
   };
 

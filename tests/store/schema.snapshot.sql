@@ -24,6 +24,12 @@ CREATE TABLE events (
     PRIMARY KEY (record, seq)
   ) STRICT, WITHOUT ROWID;
 
+CREATE TABLE mappings (
+    headings TEXT NOT NULL PRIMARY KEY,
+    mapping  TEXT NOT NULL,
+    used     REAL NOT NULL
+  ) STRICT;
+
 CREATE TABLE records (
     -- In the order in which they were opened, whatever the wall clock said.
     place   INTEGER PRIMARY KEY,
@@ -32,6 +38,13 @@ CREATE TABLE records (
     -- Worksheets only: the session that they belong to.
     session TEXT REFERENCES records (id),
     opened  TEXT NOT NULL
+  ) STRICT;
+
+CREATE TABLE series (
+    hash TEXT NOT NULL PRIMARY KEY CHECK (length(hash) = 64),
+    text TEXT NOT NULL,
+    -- Wall clock, ms: one that no record ever named is thrown away.
+    put  REAL NOT NULL
   ) STRICT;
 
 CREATE TABLE signatures (
