@@ -90,6 +90,13 @@ export class Pair {
 
   /** Everything that Prepare and Rest ask for, then the start. */
   async exercise(details: Readonly<Record<string, string>> = {}): Promise<this> {
+    await this.prepare(details);
+    await this.rest();
+    await this.add({ kind: 'exercise-started', data: {} });
+    return this;
+  }
+
+  async prepare(details: Readonly<Record<string, string>> = {}): Promise<void> {
     const given = {
       'participant-code': 'R-07',
       sex: 'female',
@@ -117,11 +124,13 @@ export class Pair {
         },
       })),
     );
+  }
+
+  /** Rest, with nothing taken. */
+  async rest(): Promise<void> {
     await this.add({ kind: 'rest-started', data: {} });
     const resting = [...(await this.state()).slots.values()].filter(({ slot }) => slot.phase === 'rest');
     await this.add(...resting.map(({ slot }) => ({ kind: 'reading-not-taken', data: { slot, reason: 'not asked here' } })));
-    await this.add({ kind: 'exercise-started', data: {} });
-    return this;
   }
 
   /** Stops, and closes the session with an instructor's initials. */

@@ -6,15 +6,18 @@ import { afterEach, expect, it } from 'vitest';
 import { Supervisor } from '../../electron/loopback/supervisor.ts';
 import { loopbackClient } from '../../renderer/api/loopback-client.ts';
 import { good, Pair } from '../shells/pair.ts';
+import { killedPhases, killLine, killRun } from './kills.ts';
 
-const KILLS = Number(process.env['STAGECALL_KILLS'] ?? 20);
+const KILLS = Number(process.env['STAGECALL_KILLS'] ?? 4);
+/** In all phases; two hundred of them by `npm run bench -- kills`. */
+const KILLS_IN_ALL_PHASES = Number(process.env['STAGECALL_KILLS'] ?? 10);
 
 const folder = mkdtempSync(path.join(os.tmpdir(), 'stagecall-kill-'));
-let supervisor: Supervisor;
+let supervisor: Supervisor | undefined;
 let client: ReturnType<typeof loopbackClient> | undefined;
 afterEach(async () => {
   client?.close();
-  await supervisor.end();
+  await supervisor?.end();
   rmSync(folder, { recursive: true, force: true });
 });
 
@@ -26,10 +29,17 @@ async function clockOffset(pair: Pair): Promise<{ readonly low: number; readonly
   return { low: clock.now - heard, high: clock.now + 1 - sent };
 }
 
-it(`survives ${KILLS} kills in a row`, { timeout: 20_000 + KILLS * 4_000 }, async () => {
+it(`loses and doubles nothing over ${KILLS_IN_ALL_PHASES} kills in all phases, with two windows entering`, { timeout: 20_000 + KILLS_IN_ALL_PHASES * 4_000 }, async () => {
+  const report = await killRun(KILLS_IN_ALL_PHASES);
+  console.log(killLine(report));
+  for (const phase of killedPhases) expect(report.kills[phase], phase).toBeGreaterThanOrEqual(Math.floor(KILLS_IN_ALL_PHASES / killedPhases.length));
+  expect(report.acknowledged).toBeGreaterThan(KILLS_IN_ALL_PHASES * 2);
+});
+
+it(`goes on, on the right second, over ${KILLS} kills in a row`, { timeout: 20_000 + KILLS * 4_000 }, async () => {
   const restarts: string[] = [];
-  supervisor = new Supervisor({ folder, restarted: (how) => restarts.push(how) });
-  const started = await supervisor.start();
+  const running = (supervisor = new Supervisor({ folder, restarted: (how) => restarts.push(how) }));
+  const started = await running.start();
   if (started.kind !== 'ready') throw new Error('another station runs');
   client = loopbackClient({ address: `http://127.0.0.1:${started.port}`, token: started.token });
   const connections: boolean[] = [];
@@ -56,12 +66,12 @@ it(`survives ${KILLS} kills in a row`, { timeout: 20_000 + KILLS * 4_000 }, asyn
   for (let kill = 0; kill < KILLS; kill++) {
     await new Promise((resolve) => setTimeout(resolve, 50 + Math.random() * 350));
     const soFar = acknowledged.length;
-    const pid = supervisor.pid;
+    const { pid } = running;
     if (pid === undefined) throw new Error('no process to kill');
     process.kill(pid, 'SIGKILL');
     const killed = performance.now();
     // Open again, on the right second, by an answer that only the new process can give.
-    while (supervisor.pid === pid) await new Promise((resolve) => setTimeout(resolve, 5));
+    while (running.pid === pid) await new Promise((resolve) => setTimeout(resolve, 5));
     const offset = await clockOffset(pair);
     outages.push(performance.now() - killed);
     // Tolerance 3 ms beside the question's own duration: whole milliseconds at both ends, and the drift of the first reading's.
