@@ -39,13 +39,15 @@ export function placeOf(event: SetEvent): { readonly slot: string; readonly part
     case 'written-marked':
       return at(markSlot(event.data.worksheet, event.data.question));
     case 'record-marked':
-      return at(`record/${event.data.session}/${event.data.item}`);
+      return at(recordSlot(event.data.session, event.data.item));
     default:
       return undefined;
   }
 }
 
-export const markSlot = (worksheet: string, question: string): string => `mark/${worksheet}/${question}`;
+/** Ids come from handed-in files: whatever they hold, they never reach into another place. */
+export const markSlot = (worksheet: string, question: string): string => `mark/${encodeURIComponent(worksheet)}/${encodeURIComponent(question)}`;
+export const recordSlot = (session: string, item: string): string => `record/${encodeURIComponent(session)}/${encodeURIComponent(item)}`;
 
 /** Whether two writes touch: a mark of the whole question and one of a row do. */
 const touch = (a: string, b: string): boolean => a === b || a === '' || b === '';

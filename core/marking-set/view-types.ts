@@ -151,8 +151,8 @@ export interface GroundMoved {
   readonly row?: string;
   readonly marks: number;
   readonly by: string;
-  readonly then: Ground;
-  readonly now: Ground;
+  readonly before: Ground;
+  readonly after: Ground;
   /** In words: "the key changed from v1 to v2; the automatic mark went from 3 to 2". */
   readonly says: string;
 }

@@ -1,0 +1,99 @@
+/**
+ * One record marked by one key: everything that the set needs to know of it, as plain data that can be kept beside the record
+ * and thrown away at any time. Pure; it is worked out in a process of its own.
+ */
+import { classTestOf, type ClassTest } from '../class/test.ts';
+import { resultsOf } from '../results/results.ts';
+import { foldSession } from '../session/fold.ts';
+import type { SessionState } from '../session/state.ts';
+import type { LabSheet } from '../sheet/schema.ts';
+import { seriesTextOf, type WorksheetFile } from '../worksheet/file.ts';
+import { foldWorksheet, type WorksheetState } from '../worksheet/fold.ts';
+import { markWorksheet, type Marking } from '../worksheet/marking.ts';
+import { readWorksheetFile } from '../worksheet/read-file.ts';
+
+export interface RecordAbout {
+  readonly student: string;
+  readonly session: string;
+  readonly sessionHead: string;
+  readonly worksheet: string;
+  readonly worksheetHead: string;
+  readonly sheet: { readonly id: string; readonly version: number };
+  readonly way: 'live' | 'paper' | 'rehearsal';
+  readonly participant?: string;
+  /** Who recorded and who tested, as the session says. */
+  readonly people: readonly string[];
+  /** By the clock of the machine where it was answered: the hand-in, or a later answer. */
+  readonly handedInWall?: string;
+  /** No hand-in is in the record; the moment is that of the last answer. */
+  readonly notHandedIn: boolean;
+  /** Opened on a record that was issued to this student. */
+  readonly issued: boolean;
+  /** The test was stopped for a symptom. */
+  readonly symptomStop: boolean;
+}
+
+export interface MarkedRecord {
+  readonly about: RecordAbout;
+  readonly findings: readonly { readonly code: string; readonly level: 'fact' | 'warning' | 'refusal'; readonly text: string }[];
+  /** Absent where the record belongs to another lab sheet. */
+  readonly marking?: Marking;
+  /** What the class keeps of the test. */
+  readonly test?: ClassTest;
+}
+
+/**
+ * Marks a record's text by the key.
+ * @returns undefined where the text is no sound record: it was one when it was added, so a kept copy was damaged.
+ */
+export function markRecordText(text: string, key: LabSheet): MarkedRecord | undefined {
+  const read = readWorksheetFile(text);
+  if (!read.ok || !read.value.sound) return undefined;
+  return markRecord(read.value, key);
+}
+
+/** Marks a checked record by the key. */
+export function markRecord(checked: { readonly file: WorksheetFile; readonly session: Parameters<typeof foldSession>[0]; readonly worksheet: Parameters<typeof foldWorksheet>[0] }, key: LabSheet): MarkedRecord {
+  const session = foldSession(checked.session);
+  const worksheet = foldWorksheet(checked.worksheet);
+  const about = aboutOf(checked.file, session, worksheet);
+  if (session.sheet.id !== key.id) {
+    return { about, findings: [{ code: 'wrong-sheet', level: 'refusal', text: `This worksheet belongs to the lab sheet "${session.sheet.id}", and this set is for "${key.id}". No marks were given; add it to a set of its own sheet.` }] };
+  }
+  const results = resultsOf({ ...session, sheet: key }, seriesTextOf(checked.file));
+  const marking = markWorksheet({ sheet: key, book: results.book, worksheet, ...(about.participant === undefined ? {} : { participant: about.participant }) });
+  const findings = session.sheet.version === key.version ? [] : [{ code: 'sheet-version', level: 'fact' as const, text: `The test ran version ${session.sheet.version} of the lab sheet; it is marked by version ${key.version}.` }];
+  return { about, findings, marking, test: classTestOf({ ...session, sheet: key }, results) };
+}
+
+function aboutOf(file: WorksheetFile, session: SessionState, worksheet: WorksheetState): RecordAbout {
+  const participant = session.details['participant-code']?.typed;
+  const handedIn = handInOf(worksheet);
+  return {
+    student: worksheet.student,
+    session: session.id,
+    sessionHead: file.session.head,
+    worksheet: worksheet.id,
+    worksheetHead: file.worksheet.head,
+    sheet: { id: session.sheet.id, version: session.sheet.version },
+    way: session.way,
+    ...(participant === undefined ? {} : { participant }),
+    people: [session.people.recorder, session.people.tester].filter((name) => name !== undefined),
+    ...(handedIn === undefined ? {} : { handedInWall: handedIn }),
+    notHandedIn: worksheet.handedIn === undefined,
+    issued: worksheet.issued === true,
+    symptomStop: session.stop?.symptom === true,
+  };
+}
+
+/** Answers given after the hand-in are in the file too, so their moment is the one that counts. */
+function handInOf(worksheet: WorksheetState): string | undefined {
+  const handed = worksheet.handedIn;
+  if (handed !== undefined && !handed.changedSince) return handed.wall;
+  const last = Math.max(0, ...[...worksheet.answers.values()].map((answer) => answer.current.entered));
+  const opened = Date.parse(worksheet.openedWall);
+  const answered = Number.isFinite(opened) && worksheet.answers.size > 0 ? opened + last : undefined;
+  const hand = handed === undefined ? undefined : Date.parse(handed.wall);
+  const latest = Math.max(answered ?? -Infinity, hand !== undefined && Number.isFinite(hand) ? hand : -Infinity);
+  return Number.isFinite(latest) ? new Date(latest).toISOString() : undefined;
+}
