@@ -151,6 +151,39 @@ describe('over a restart of the station', () => {
     expect((await pair.state()).phase).toBe('exercise');
   });
 
+  it.each([
+    ['back an hour', (clock: MovedClock) => clock.setWall(-3_600_000), undefined],
+    ['forward a day', (clock: MovedClock) => clock.setWall(86_400_000), undefined],
+    ['to another time zone', () => {}, 'America/St_Johns'],
+  ])('on the same boot a wall clock set %s leaves every elapsed time as it was', async (_, set, zone) => {
+    const before = await running();
+    await before.pair.add(before.pair.reading('147'));
+    before.clock.pass(20_000);
+    await before.pair.add({ kind: 'test-stopped', data: {} });
+    before.clock.pass(1_000);
+    const elapsed = async (pair: Pair) => (await pair.events()).filter(({ kind }) => kind !== 'clock-carried').map(({ kind, taken, entered }) => [kind, taken, entered]);
+    const was = await elapsed(before.pair);
+    const usual = process.env['TZ'];
+    try {
+      if (zone !== undefined) process.env['TZ'] = zone;
+      set(before.clock);
+      before.clock.pass(4_000);
+      const { pair, station } = restarted(before);
+      expect(await elapsed(pair)).toEqual(was);
+      expect(await now(pair)).toBe(125_000);
+      station.station.tick(1);
+      before.clock.pass(5_000);
+      await pair.add({ kind: 'note-added', data: { text: 'after it' } });
+      expect((await pair.events()).at(-1)).toMatchObject({ taken: 130_000, entered: 130_000 });
+      const state = await pair.state();
+      expect(state.starts).toMatchObject({ exercise: 0, recovery: 120_000 });
+      // From the last entry, a second before the program ended.
+      expect(carried(await pair.events())).toEqual([{ why: 'restart', bridge: 'monotonic', gap: 5_000 }]);
+    } finally {
+      process.env['TZ'] = usual;
+    }
+  });
+
   it('fifty times in a row nothing is rounded away', async () => {
     const before = await running();
     let present: { station: TestStation; pair: Pair } = before;

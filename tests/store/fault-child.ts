@@ -44,12 +44,6 @@ if (task === 'until-full') {
     opened.value.stop();
     process.exit(0);
   });
-} else if (task === 'append') {
-  for (let index = 0; index < 50; index++) {
-    await pair.add({ kind: 'note-added', data: { text: `marker ${process.pid}-${index} end` } });
-    process.stdout.write(`ack ${process.pid}-${index}\n`);
-  }
-  opened.value.stop();
 } else if (task === 'hold') {
   say({ holding: process.pid });
   setInterval(() => {}, 1_000);
