@@ -34,6 +34,8 @@ const commands: Readonly<Record<CommandName, true>> = {
   'series.get': true,
   'mapping.get': true,
   'mapping.remember': true,
+  'sheet.blank': true,
+  'record.data': true,
 };
 
 const shell = {

@@ -7,6 +7,7 @@ import type { StoredEvent } from '../record/event.ts';
 import type { Result } from '../result.ts';
 import { backupContract } from './backups.ts';
 import { eraseContract } from './erase.ts';
+import { paperContract } from './paper.ts';
 import { passphraseContract, unlockSchema } from './passphrase.ts';
 import { profileContract } from './profile.ts';
 import { seriesContract } from './series.ts';
@@ -147,6 +148,7 @@ export const contract = {
   ...eraseContract,
   ...backupContract,
   ...seriesContract,
+  ...paperContract,
 } as const;
 
 export type Contract = typeof contract;

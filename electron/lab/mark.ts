@@ -1,5 +1,5 @@
 /** `mark`: handed-in worksheets in, a table of marks out. */
-import { readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { readdirSync, readFileSync, statSync } from 'node:fs';
 import path from 'node:path';
 import type { DeskFile } from '../../core/contract/contract.ts';
 import type { Marking } from '../../core/worksheet/marking-types.ts';
@@ -8,6 +8,7 @@ import { writers } from '../station/writers.ts';
 import { cannotRead, findSheet } from './files.ts';
 import { LabError, needed, type Terminal, type Verb } from './lab-error.ts';
 import { table } from './table.ts';
+import { writeWhole } from './write-whole.ts';
 
 export const markVerb: Verb = {
   summary: 'marks handed-in worksheets and writes the table of marks',
@@ -120,19 +121,6 @@ function readOne(file: Found): { readonly name: string; readonly bytes: Uint8Arr
 function asMarked(file: DeskFile | undefined, name: string): MarkedFile {
   if (!file) return { file: name, status: 'refused', findings: [{ code: 'no-answer', level: 'refusal', text: 'The desk gave no answer for this file.' }] };
   return { ...file, file: name } as unknown as MarkedFile;
-}
-
-/** Written beside its place and moved there, so that nobody finds half a table. */
-function writeWhole(file: string, text: string): void {
-  const part = `${file}.${process.pid}.part`;
-  try {
-    writeFileSync(part, text);
-    renameSync(part, file);
-  } catch (cause) {
-    rmSync(part, { force: true });
-    const { code, message } = cause as NodeJS.ErrnoException;
-    throw new LabError(code === 'ENOENT' ? `the folder of ${file} does not exist; make it or give another --out` : code === 'EISDIR' ? `${file} is a folder; give a file as --out` : `${file} could not be written (${message}); give another --out`);
-  }
 }
 
 function summary(files: readonly MarkedFile[], out: string, verified: boolean): string {

@@ -1,12 +1,12 @@
 /** A station on a store of its own, without timers, windows or a lock: for one replay. */
-import { mkdirSync, readFileSync } from 'node:fs';
+import { mkdirSync } from 'node:fs';
 import path from 'node:path';
 import type { Handlers } from '../../core/contract/contract.ts';
 import { checkChain } from '../../core/record/chain.ts';
 import { SessionFold } from '../../core/session/fold.ts';
 import type { SessionState } from '../../core/session/state.ts';
 import { foldWorksheet, type WorksheetState } from '../../core/worksheet/fold.ts';
-import { programRoot } from '../program-root.ts';
+import { programVersion } from '../program-root.ts';
 import { systemClock } from '../station/clock.ts';
 import { stationKey } from '../station/key.ts';
 import { sheetTexts } from '../station/sheets.ts';
@@ -30,8 +30,7 @@ export function openOwnStation(folder: string, sheet: NamedSheet): OwnStation {
   const opened = openStore(path.join(folder, DATABASE_NAME));
   if (!opened.ok) throw new LabError(opened.error.message);
   const store = opened.value;
-  const { version } = JSON.parse(readFileSync(path.join(programRoot, 'package.json'), 'utf8')) as { version: string };
-  const station = new Station({ store, clock: systemClock(), key: stationKey(folder), sheets: sheetTexts({ [sheet.file]: sheet.text }), version, shell: 'command-line', capabilities: { save: 'download', strap: false, secondWindow: false }, ...writers });
+  const station = new Station({ store, clock: systemClock(), key: stationKey(folder), sheets: sheetTexts({ [sheet.file]: sheet.text }), version: programVersion(), shell: 'command-line', capabilities: { save: 'download', strap: false, secondWindow: false }, ...writers });
   const events = (record: string) => {
     const stored = store.read(record, 0);
     if (!stored.ok) throw new LabError(stored.error.message);

@@ -13,6 +13,7 @@ import { isSessionKind, sessionVersions } from '../../core/session/events.ts';
 import { instructorsOwn } from '../../core/session/instructor.ts';
 import { decideWorksheet } from '../../core/worksheet/decide.ts';
 import type { Append, Appended, NewFact, Signature, Store } from '../store/store.ts';
+import { paperHandlers, type BlankWriter } from './blank.ts';
 import { Changes } from './changes.ts';
 import type { Clock } from './clock.ts';
 import { eraseHandlers } from './erase.ts';
@@ -54,6 +55,7 @@ export interface StationOptions {
   readonly profile?: ProfileFile;
   /** Writes the printed worksheet; a shell without one exports `.json` only, and says so. */
   readonly writePdf?: PdfWriter;
+  readonly writeBlank?: BlankWriter;
   readonly markFiles?: (
     files: readonly { readonly name: string; readonly bytes: Uint8Array }[],
     sheet?: string,
@@ -168,6 +170,11 @@ export class Station {
     return success({ state: record.value.sessionState(), now: this.#time(record.value).now, length: record.value.length });
   }
 
+  /** For the driver: keeps the rows of a simulated gas exchange file. */
+  keepSeries(text: string): Result<string> {
+    return this.#store.putSeries(text, this.#options.clock.wallMs());
+  }
+
   readonly handlers: Handlers = {
     'station.about': async () =>
       success({
@@ -209,6 +216,7 @@ export class Station {
     })),
     ...restoreHandlers(() => this.#options.restoring),
     ...seriesHandlers(() => this.#store, () => this.#options.clock.wallMs()),
+    ...paperHandlers(() => ({ store: this.#store, sheets: this.#options.sheets, version: this.#options.version, record: (id) => this.#ready(id), writeBlank: this.#options.writeBlank })),
     'rehearsal.rate': async ({ session, rate }) => this.#setRate(session, rate),
     'worksheet.open': async (input) => this.#openWorksheet(input),
     'worksheet.export': async ({ worksheet, as, paper }) => {

@@ -1,10 +1,11 @@
 /** The heavy parts, loaded when first asked for, so that the first screen does not wait for them. */
 import { failure, success } from '../../core/result.ts';
+import { programVersion } from '../program-root.ts';
 import { systemClock } from './clock.ts';
 import { isoWithOffset } from './ids.ts';
 import type { StationOptions } from './station.ts';
 
-export const writers: Pick<StationOptions, 'writePdf' | 'markFiles'> = {
+export const writers: Pick<StationOptions, 'writePdf' | 'writeBlank' | 'markFiles'> = {
   writePdf: async (file, paper) => {
     const [{ writeWorksheet }, { marksOf }] = await Promise.all([import('../pdf/write-worksheet.ts'), import('../pdf/marks-of.ts')]);
     return writeWorksheet({
@@ -17,6 +18,10 @@ export const writers: Pick<StationOptions, 'writePdf' | 'markFiles'> = {
       ...marksOf(file),
       wall: isoWithOffset(systemClock().wallMs()),
     });
+  },
+  writeBlank: async (sheet, paper) => {
+    const { writeBlank } = await import('../pdf/blank.ts');
+    return writeBlank({ sheet, paper, version: programVersion(), wall: isoWithOffset(systemClock().wallMs()) });
   },
   markFiles: async (files, sheet) => {
     try {

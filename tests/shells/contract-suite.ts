@@ -206,6 +206,16 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
       expect(file.mime).toBe('application/json');
       const text = Buffer.from(file.base64, 'base64').toString('utf8');
       expect(readWorksheetFile(text)).toMatchObject({ ok: true, value: { sound: true } });
+      const data = await good(call('record.data', { session: pair.session, as: 'readings' }));
+      expect(data).toMatchObject({ name: `readings-${pair.session}.csv`, mime: 'text/csv' });
+      expect(Buffer.from(data.base64, 'base64').toString('utf8')).toMatch(/^session,participant,[^]*,heart-rate,147,\/min,8867-4,147,/);
+      const whole = await good(call('record.data', { session: pair.session, as: 'json' }));
+      expect(JSON.parse(Buffer.from(whole.base64, 'base64').toString('utf8'))).toMatchObject({ format: 'stagecall-record-data/1', session: pair.session });
+      expect(await call('record.data', { session: worksheet, as: 'json' })).toMatchObject({ ok: false, error: { code: 'not-a-session' } });
+      expect(Buffer.from((await good(call('record.data', { session: pair.session, as: 'dictionary' }))).base64, 'base64').toString('utf8')).toContain('8867-4');
+      const [listing] = await good(call('sheets.list', {}));
+      const blank = await call('sheet.blank', { sheet: listing?.id ?? '', paper: 'Letter' });
+      expect(blank).toMatchObject(shell.prints ? { ok: true, value: { mime: 'application/pdf' } } : { ok: false, error: { code: 'not-here' } });
       const printed = await call('worksheet.export', { worksheet, as: 'pdf' });
       expect(printed).toMatchObject(
         shell.prints ? { ok: true, value: { mime: 'application/pdf' } } : { ok: false, error: { code: 'not-here' } },

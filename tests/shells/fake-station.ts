@@ -24,6 +24,7 @@ import { decideWorksheet } from '../../core/worksheet/decide.ts';
 import { lastSeriesOf } from '../../core/worksheet/closing.ts';
 import { buildWorksheetFile, worksheetFileText } from '../../core/worksheet/file.ts';
 import { foldWorksheet } from '../../core/worksheet/fold.ts';
+import { fakePaper } from './fake-paper.ts';
 import { fakeSeries } from './fake-series.ts';
 import { fakePassphrase, fakeProfile } from './fake-instructor.ts';
 
@@ -287,6 +288,7 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
     'window.wall': async () => failure('not-here', 'A browser opens the second window from the page itself.'),
     'file.save': async () => failure('not-here', 'This window saves files by downloading them.'),
     ...fakePassphrase(),
+    ...fakePaper(find),
     ...series.handlers,
     ...fakeProfile(() => listeners.forEach((listener) => listener.changed({ record: STATION_NEWS, length: 1, clock: { now: 0, rate: 0 } }))),
   };
