@@ -59,12 +59,16 @@ export class Records {
     if (!stored.ok) return stored;
     const record = emptyRecord(row.value);
     const chain = checkChain(stored.value, id);
-    if (chain.ok) {
+    const sealed = this.#store.signature(id);
+    if (!sealed.ok) return sealed;
+    // What was signed is in the chain, or the end of the record is gone: a chain alone does not show that.
+    const whole = sealed.value === undefined || stored.value.some(({ hash }) => hash === sealed.value?.head);
+    if (chain.ok && whole) {
       for (const event of chain.events) record.add(event);
       record.head = chain.head;
     } else {
       record.length = stored.value.length;
-      record.damaged = `This record does not hold together: ${chain.message}. It can be read, not continued. Open a new session and key in what is missing from paper.`;
+      record.damaged = `This record does not hold together: ${chain.ok ? 'its end, which was signed, is missing' : chain.message}. It can be read, not continued. Open a new session and key in what is missing from paper.`;
     }
     this.#keep(record);
     return success(record);

@@ -43,6 +43,9 @@ function prepare(database: SqliteDatabase, file: string): Result<void> {
   if (version > 0 && pages <= CHECK_WHOLE_BELOW_PAGES) {
     const found = database.pragma('quick_check(1)', { simple: true }) as string;
     if (found !== 'ok') return damaged(file, found.split('\n')[0] ?? found);
+    // Pages that hold together may still hold an entry under an altered name, which then would be missed by nobody.
+    const [stray] = database.pragma('foreign_key_check') as { readonly table: string }[];
+    if (stray) return damaged(file, `a row of ${stray.table} belongs to no record`);
   }
   if (file !== ':memory:' && database.pragma('journal_mode = WAL', { simple: true }) !== 'wal') {
     return failure(

@@ -2,6 +2,7 @@
  * Uses a data folder as a station does, in a process of its own (under a limit, another user, or another root), and says
  * what came of it, one JSON line each. Arguments: folder, then what to do.
  */
+import { chmodSync } from 'node:fs';
 import { openStation } from '../../electron/station/open-station.ts';
 import { dispatch } from '../../electron/station/dispatch.ts';
 import type { StationApi } from '../../core/contract/contract.ts';
@@ -44,6 +45,17 @@ if (task === 'until-full') {
     opened.value.stop();
     process.exit(0);
   });
+} else if (task === 'closed-folder') {
+  await pair.exercise();
+  // Nobody may write a new file here any more: the files that are open go on, a copy cannot be made.
+  chmodSync(folder, 0o555);
+  for (let index = 0; index < 30; index++) await pair.add(pair.reading(String(100 + index)));
+  await pair.finish();
+  const told = () => station.notices.list().find(({ text }) => text.startsWith('No copy'))?.text;
+  for (let look = 0; look < 200 && told() === undefined; look++) await new Promise((resolve) => setTimeout(resolve, 20));
+  say({ phase: (await pair.state()).phase, acknowledged: (await pair.events()).length, notice: told() });
+  chmodSync(folder, 0o755);
+  opened.value.stop();
 } else if (task === 'hold') {
   say({ holding: process.pid });
   setInterval(() => {}, 1_000);

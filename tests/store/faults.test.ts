@@ -23,6 +23,16 @@ const newFolder = (): string => {
   mkdirSync(made);
   return made;
 };
+/** Root is let through everywhere, so what is tried in a process of its own is tried as nobody in particular. */
+const asRoot = process.getuid?.() === 0;
+const nobody = asRoot ? { uid: 65_534, gid: 65_534 } : {};
+/** A folder that such a process owns. */
+const ownFolder = (): string => {
+  const made = newFolder();
+  chmodSync(folder, 0o755);
+  if (asRoot) chownSync(made, 65_534, 65_534);
+  return made;
+};
 const childFile = path.join(import.meta.dirname, 'fault-child.ts');
 const children: ChildProcess[] = [];
 afterEach(() => {
@@ -174,10 +184,10 @@ describe('backups', () => {
 describe('a disk that is full', () => {
   /** A small file system in memory, if this machine lets us mount one: in a namespace of its own, so that nothing outside sees it. */
   const mayMount =
-    spawnSync('unshare', ['--user', '--map-root-user', '--mount', 'mount', '-t', 'tmpfs', '-o', 'size=64k', 'tmpfs', '/mnt']).status === 0;
+    spawnSync('unshare', ['--user', '--map-root-user', '--mount', 'mount', '-t', 'tmpfs', '-o', 'size=64k', 'tmpfs', '/mnt'], nobody).status === 0;
 
   it.skipIf(!mayMount)('(a real one, 1 MB in memory) refuses the entry, keeps all before it, and goes on when there is room', async () => {
-    const disk = newFolder();
+    const disk = ownFolder();
     const script = `mount -t tmpfs -o size=1m tmpfs "${disk}" && exec "${process.execPath}" "${childFile}" "${disk}/data" until-full`;
     // The big file is what is thrown away to make room.
     const child = spawn(
@@ -190,7 +200,7 @@ describe('a disk that is full', () => {
         '-c',
         script.replace('&& exec', `&& head -c 300000 /dev/zero > "${disk}/big" && exec`),
       ],
-      { stdio: ['pipe', 'pipe', 'inherit'] },
+      { stdio: ['pipe', 'pipe', 'inherit'], ...nobody },
     );
     const next = lines(child);
     expect(await next()).toHaveProperty('session');
@@ -199,7 +209,7 @@ describe('a disk that is full', () => {
     expect(full.message).toMatch(/The disk is full\. This entry was not saved; everything acknowledged before it was\. Free some space/);
     expect(full['kept']).toBe(full['acknowledged']);
     expect(full['acknowledged']).toBeGreaterThan(100);
-    expect(spawnSync('nsenter', ['--user', '--preserve-credentials', '--mount', `--target=${child.pid}`, 'rm', `${disk}/big`]).status).toBe(
+    expect(spawnSync('nsenter', ['--user', '--preserve-credentials', '--mount', `--target=${child.pid}`, 'rm', `${disk}/big`], nobody).status).toBe(
       0,
     );
     child.stdin.write('go on\n');
@@ -210,8 +220,8 @@ describe('a disk that is full', () => {
     '(or that takes no more for another reason: a limit on file sizes) refuses the entry and keeps all before it',
     async () => {
       // 600 blocks of 512 bytes (some shells count in 1024); the signal that would end the process is ignored, as a disk sends none.
-      const script = `trap '' XFSZ; ulimit -f 600; exec "${process.execPath}" "${childFile}" "${newFolder()}" until-full`;
-      const next = lines(spawn('sh', ['-c', script], { stdio: ['pipe', 'pipe', 'inherit'] }));
+      const script = `trap '' XFSZ; ulimit -f 600; exec "${process.execPath}" "${childFile}" "${ownFolder()}" until-full`;
+      const next = lines(spawn('sh', ['-c', script], { stdio: ['pipe', 'pipe', 'inherit'], ...nobody }));
       await next();
       const failed = await next();
       expect(failed).toMatchObject({ code: 'disk-error' });
@@ -223,9 +233,6 @@ describe('a disk that is full', () => {
 });
 
 describe('a folder that may not be written', () => {
-  const asRoot = process.getuid?.() === 0;
-  const nobody = asRoot ? { uid: 65_534, gid: 65_534 } : {};
-
   it.skipIf(process.platform === 'win32')('(as an unprivileged user) is refused with the remedy', async () => {
     const readOnly = newFolder();
     chmodSync(folder, 0o755);
@@ -286,11 +293,14 @@ describe('a folder on a network', () => {
 
 describe('a folder that another station has', () => {
   it('is refused while that runs, and free when it is killed', async () => {
-    const data = newFolder();
-    const child = spawn(process.execPath, [childFile, data, 'hold'], { stdio: ['ignore', 'pipe', 'inherit'] });
+    const data = ownFolder();
+    const child = spawn(process.execPath, [childFile, data, 'hold'], { stdio: ['ignore', 'pipe', 'inherit'], ...nobody });
     const next = lines(child);
     await next();
     expect(await next()).toHaveProperty('holding');
+    const second = await lines(spawn(process.execPath, [childFile, data], { stdio: ['ignore', 'pipe', 'inherit'], ...nobody }))();
+    expect(second).toMatchObject({ code: 'in-use' });
+    expect(second.message).toContain('already running with the data folder');
     expect(lockFolder(data, 'station')).toMatchObject({ ok: false, error: { code: 'in-use' } });
     const gone = new Promise((resolve) => child.once('exit', resolve));
     child.kill('SIGKILL');
