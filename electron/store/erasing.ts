@@ -53,10 +53,9 @@ export function bury(database: SqliteDatabase, burial: Burial): void {
   database
     .transaction(() => {
       const records = recordsOf(database, burial.session);
-      const mentioned = seriesMentionedIn(database, records);
       for (const table of ['events', 'clocks', 'signatures'])
         for (const record of records) database.prepare(`DELETE FROM ${table} WHERE record = ?`).run(record);
-      for (const hash of mentioned) dropUnlessShared(database, hash);
+      dropUnnamedSeries(database);
       database.prepare('DELETE FROM records WHERE session = ?').run(burial.session);
       database.prepare('DELETE FROM records WHERE id = ?').run(burial.session);
       database
@@ -68,22 +67,18 @@ export function bury(database: SqliteDatabase, burial: Burial): void {
     .immediate();
 }
 
-const hasSeries = (database: SqliteDatabase): boolean =>
-  database.prepare("SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'series'").get() !== undefined;
-
-/** Series are kept by content, beside the events that name them by hash. */
-function seriesMentionedIn(database: SqliteDatabase, records: readonly string[]): readonly string[] {
-  if (!hasSeries(database)) return [];
-  const named = database.prepare(
-    "SELECT hash FROM series WHERE EXISTS (SELECT 1 FROM events WHERE record = ? AND instr(body, series.hash) > 0)",
-  );
-  return [...new Set(records.flatMap((record) => (named.all(record) as { hash: string }[]).map(({ hash }) => hash)))];
-}
-
-/** The same file may have been taken into two sessions; it goes with the last of them. */
-function dropUnlessShared(database: SqliteDatabase, hash: string): void {
-  if (database.prepare('SELECT 1 FROM events WHERE instr(body, ?) > 0 LIMIT 1').get(hash) === undefined)
-    database.prepare('DELETE FROM series WHERE hash = ?').run(hash);
+/**
+ * Series are kept by content, beside the events that name them by hash. The same file may have been taken into two sessions:
+ * it goes with the last of them. One that no record names (an import that was given up) may be anybody's, and goes as well.
+ */
+function dropUnnamedSeries(database: SqliteDatabase): void {
+  const kept = database.prepare("SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'series'").get();
+  if (kept === undefined) return;
+  const hashes = new Set((database.prepare('SELECT hash FROM series').all() as { hash: string }[]).map(({ hash }) => hash));
+  if (hashes.size === 0) return;
+  for (const { body } of database.prepare('SELECT body FROM events').iterate() as Iterable<{ body: string }>)
+    for (const [named] of body.matchAll(/[0-9a-f]{64}/g)) hashes.delete(named);
+  for (const hash of hashes) database.prepare('DELETE FROM series WHERE hash = ?').run(hash);
 }
 
 /**

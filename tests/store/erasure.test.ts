@@ -15,11 +15,13 @@ import { restoreFrom } from '../../electron/store/restoring.ts';
 import { openStore } from '../../electron/store/sqlite-store.ts';
 import { good, Pair, SHEET } from '../shells/pair.ts';
 import { tempFolder } from '../shells/temp-folder.ts';
+import { insist } from '../shells/until.ts';
+import { testStation } from './test-station.ts';
 
 const { folder, remove } = tempFolder();
 const open: OpenStation[] = [];
 afterEach(() => {
-  for (const station of open.splice(0)) station.stop();
+  for (const running of open.splice(0)) running.stop();
 });
 afterAll(remove);
 let folders = 0;
@@ -84,7 +86,7 @@ beforeAll(async () => {
   writeFileSync(path.join(data, 'backups', 'stagecall-20260302T130000000Z.sqlite'), damaged);
   copyFileSync(file, path.join(data, 'backups', 'stagecall-20260302T140000000Z.sqlite.partial'));
   planted = { data, session: pair.session, other: other.session, opening };
-  expect(found(data).length).toBeGreaterThan(20);
+  insist(found(data).length > 20, 'the session is planted in every file');
 }, 30_000);
 
 function copied(): Planted {
@@ -140,6 +142,30 @@ describe('erasing a session', () => {
     const again = await station(data);
     expect((await good(again.api.call('sessions.list', {}))).some(({ id }) => id === session)).toBe(false);
     expect(await again.api.call('record.read', { record: session })).toMatchObject({ ok: false, error: { code: 'erased' } });
+  });
+
+  it('takes the gas exchange files with it, but not one that another session has too', async () => {
+    const data = path.join(folder, String(++folders));
+    mkdirSync(data);
+    const file = path.join(data, DATABASE_NAME);
+    const { api, store, stop } = testStation({ file });
+    const [gone, kept] = [await new Pair(api).open(), await new Pair(api, 'AB').open()];
+    const series = async (text: string, ...sessions: Pair[]): Promise<string> => {
+      const hash = await good(store.putSeries(text, Date.parse('2026-03-02T12:00:00Z')));
+      for (const { session } of sessions)
+        await good(store.append({ record: session, command: `attach-${hash.slice(0, 8)}-${session}`, author: 'TN', entered: 9_999, said: '', facts: [{ kind: 'series-attached', version: 1, data: { hash } }] }));
+      return hash;
+    };
+    const own = await series('answer-only-of-r77 '.repeat(2_000), gone);
+    const shared = await series('of both', gone, kept);
+    const others = await series('of the others', kept);
+    const unnamed = await series('note-only-of-r77: an import that was given up');
+    await good(api.call('session.erase', { session: gone.session, by: 'KL', reason: 'consent withdrawn' }));
+    expect(await Promise.all([own, shared, others, unnamed].map((hash) => good(store.series(hash))))).toEqual([undefined, 'of both', 'of the others', undefined]);
+    expect(found(data)).toEqual([]);
+    await good(api.call('session.erase', { session: kept.session, by: 'KL', reason: 'consent withdrawn' }));
+    expect(await Promise.all([shared, others].map((hash) => good(store.series(hash))))).toEqual([undefined, undefined]);
+    stop();
   });
 
   it('needs the passphrase where one is set', async () => {
