@@ -1,5 +1,6 @@
 /** May this fact be stated in the set now? Pure: the desk stores what is answered here with `ok`. */
 import { failure, success, type Result } from '../result.ts';
+import { shapeWords } from '../shape-words.ts';
 import { desksOwnKinds, isSetKind, setKinds, type SetEvent, type SetKind } from './events.ts';
 import type { SetState } from './fold.ts';
 import { placeOf } from './registers.ts';
@@ -33,8 +34,7 @@ export function decideSetFact(state: SetState, draft: UncheckedSetDraft, context
   if (!isSetKind(draft.kind) || desksOwnKinds.includes(draft.kind)) return failure('unknown-kind', `A marker cannot state "${draft.kind.slice(0, 40)}". Nothing was saved.`);
   const parsed = setKinds[draft.kind].safeParse(draft.data);
   if (!parsed.success) {
-    const issue = parsed.error.issues[0];
-    return failure('bad-data', `"${draft.kind}" cannot be stated: ${issue?.path.join('.') || 'its data'}: ${issue?.message ?? 'not understood'}. Nothing was saved.`);
+    return failure('bad-data', `"${draft.kind}" cannot be stated: ${shapeWords(parsed.error, 'its data')}. Nothing was saved.`);
   }
   const event = { kind: draft.kind, data: parsed.data } as SetEvent;
   const refused = refusal(state, event, context);

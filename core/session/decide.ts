@@ -3,6 +3,7 @@
  * Readings and observations are never refused for their moment, only for what they are.
  */
 import { failure, success, type Result } from '../result.ts';
+import { shapeWords } from '../shape-words.ts';
 import { mostStages } from '../sheet/stage-plan.ts';
 import { isReadingQuantity } from '../vocabulary.ts';
 import { sessionKinds, type SessionDraft, type SessionKind } from './events.ts';
@@ -35,8 +36,7 @@ export function decideSession(state: SessionState, draft: { readonly kind: strin
   const kind = draft.kind as SessionKind;
   const parsed = sessionKinds[kind].safeParse(draft.data);
   if (!parsed.success) {
-    const issue = parsed.error.issues[0];
-    return failure('bad-data', `${kind} cannot be written: ${issue ? `${issue.path.join('.') || 'data'}: ${issue.message}` : 'its data is not understood'}.`);
+    return failure('bad-data', `${kind} cannot be written: ${shapeWords(parsed.error, 'its data')}.`);
   }
   const taken = settleTaken(state, draft.taken, context.now);
   if (!taken.ok) return taken;

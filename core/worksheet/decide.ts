@@ -1,5 +1,6 @@
 /** May this fact be written into a worksheet now? Pure: the station appends what is answered here with `ok`. */
 import { failure, success, type Result } from '../result.ts';
+import { shapeWords } from '../shape-words.ts';
 import { isWorksheetKind, worksheetKinds, type WorksheetDraft } from './events.ts';
 import type { WorksheetState } from './fold.ts';
 
@@ -24,7 +25,7 @@ export function decideWorksheet(state: WorksheetState | undefined, draft: Unchec
     const issue = parsed.error.issues[0];
     const where = issue?.path.join('.') ?? '';
     if (issue?.code === 'too_big') return failure('bad-data', `The ${where || 'answer'} is too long. The earlier answer was kept; shorten this one.`);
-    return failure('bad-data', `"${draft.kind}" cannot be written: ${where || 'data'}: ${issue?.message ?? 'not understood'}. What was there before was kept.`);
+    return failure('bad-data', `"${draft.kind}" cannot be written: ${shapeWords(parsed.error, 'its data')}. What was there before was kept.`);
   }
   if (draft.kind === 'worksheet-opened') {
     if (state !== undefined) return failure('already-open', 'This worksheet is open already.');

@@ -5,6 +5,7 @@
 import { checkChain, sha256Hex } from '../record/chain.ts';
 import { eventOf, type RecordEvent, type StoredEvent } from '../record/event.ts';
 import { failure, success, type Result } from '../result.ts';
+import { shapeWords } from '../shape-words.ts';
 import { isSessionKind, sessionKinds, sessionVersions } from '../session/events.ts';
 import { isWorksheetKind, worksheetKinds } from './events.ts';
 import { closingHeads, lastSeriesOf } from './closing.ts';
@@ -63,8 +64,7 @@ export function readWorksheetFile(text: string): Result<CheckedWorksheetFile> {
   if (form !== WORKSHEET_FORM) return failure('newer-form', `This worksheet has the format "${form.slice(0, 60)}"; this program reads ${WORKSHEET_FORM}. Open it with a newer Stagecall.`);
   const parsed = worksheetFileSchema.safeParse(raw);
   if (!parsed.success) {
-    const issue = parsed.error.issues[0];
-    return failure('wrong-shape', `The worksheet file is damaged: ${issue?.path.join('.') || 'the file'}: ${issue?.message ?? 'wrong shape'}. Ask for the file again.`);
+    return failure('wrong-shape', `The worksheet file is damaged: ${shapeWords(parsed.error, 'the file')}. Ask for the file again.`);
   }
   return success(check(parsed.data));
 }
@@ -194,8 +194,7 @@ function checkShapes(events: readonly RecordEvent[], record: 'session' | 'worksh
     }
     const parsed = shape.safeParse(event.data);
     if (!parsed.success) {
-      const issue = parsed.error.issues[0];
-      findings.push(refusal('malformed-event', `Event ${at + 1} of the ${record} (${event.kind}) has a wrong shape: ${issue?.path.join('.') ?? ''} ${issue?.message ?? ''}. No marks were given.`, record, at));
+      findings.push(refusal('malformed-event', `Event ${at + 1} of the ${record} (${event.kind}) has a wrong shape: ${shapeWords(parsed.error, 'its data')}. No marks were given.`, record, at));
       return;
     }
   }

@@ -2,6 +2,7 @@
 import type { z } from 'zod';
 import { contract, isCommandName, type CommandName, type Handlers } from '../../core/contract/contract.ts';
 import { failure, type Result } from '../../core/result.ts';
+import { shapeWords } from '../../core/shape-words.ts';
 
 /**
  * Answers one command. Never throws: a bug is answered too, and reported to `onBug` for the log.
@@ -39,5 +40,5 @@ function inWords(error: z.ZodError): string {
   const at = where === '' ? '' : ` ("${where}")`;
   if (issue?.code === 'too_big')
     return `Not saved: it is too long${at}; at most ${String(issue.maximum)}. Everything before it was kept. Shorten it and send it again.`;
-  return `Not saved: the entry has a form that is not understood${at}: ${issue?.message ?? 'unknown'}. Everything before it was kept.`;
+  return `Not saved: the entry has a form that is not understood: ${shapeWords(error, 'its input')}. Everything before it was kept.`;
 }
