@@ -3,6 +3,7 @@ import type { BookEntry } from '../worksheet/book.ts';
 import type { SessionState } from '../session/state.ts';
 import { recoverySeries, restingValue } from '../recovery/tracker.ts';
 import type { UnitCode } from '../units/units.ts';
+import { settingsText } from '../session/rows.ts';
 import { settingQuantities, type ReadingQuantity } from '../vocabulary.ts';
 import { loadAsSet, putInto, type Measured, type Put } from './book-entries.ts';
 import { bagEntries, submaximalEntries } from './book-tests.ts';
@@ -63,6 +64,7 @@ export function bookOf(state: SessionState, results: Measured): Map<string, Book
     stage('speed', 'speed', row.speed, 'm/min', 'the ergometer has no speed');
     stage('grade', 'grade', row.grade, '%', 'the ergometer has no grade');
     setting(row, stage);
+    stage('setting', 'as set', settingsText(row.stage.actual), '1', 'no setting is known');
     stage('gait', 'gait', row.predicted?.gait, '1', 'no gait is known');
     stage('gait-recorded', 'gait as recorded', row.stage.gait, '1', 'the gait was not recorded');
     stage('vo2', 'oxygen uptake', row.vo2, 'L/min', 'oxygen uptake was not taken');

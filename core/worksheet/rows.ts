@@ -1,7 +1,6 @@
 /** The rows that a question has on this record: stages of a table, criteria of a judgement. */
-import { convert, unitOf } from '../units/units.ts';
 import type { Question } from '../sheet/schema.ts';
-import { knownNumber, type Book } from './book.ts';
+import type { Book } from './book.ts';
 
 export interface QuestionRow {
   /** As `rowName` writes it: `stage-2`, `rer`, `conclusion`. Undefined for a question without rows. */
@@ -47,14 +46,8 @@ export function rowNamed(id: string): QuestionRow {
   return { id, ...(stage === undefined ? {} : { stage: Number(stage) }) };
 }
 
+/** The setting stands as it was set or planned, in its own unit, so that a table never says another speed than the record. */
 function stageLabel(book: Book, stage: number): string {
-  const of = (name: string) => knownNumber(book, `stage.${stage}.${name}`);
-  const [speed, grade, load, rate] = [of('speed'), of('grade'), of('load'), of('step-rate')];
-  const parts = [
-    ...(speed === undefined ? [] : [`${convert(speed.value, speed.unit, 'km/h').toFixed(1)} km/h`]),
-    ...(grade === undefined ? [] : [`${Number(convert(grade.value, grade.unit, '%').toFixed(1))} %`]),
-    ...(load === undefined ? [] : [`${Number(load.value.toFixed(1))} ${unitOf(load.unit).label}`]),
-    ...(rate === undefined ? [] : [`${Number(rate.value.toFixed(1))} cycles/min`]),
-  ];
-  return `Stage ${stage}${parts.length === 0 ? '' : `, ${parts.join(', ')}`}`;
+  const setting = book.get(`stage.${stage}.setting`);
+  return `Stage ${stage}${setting?.known ? `, ${setting.value}` : ''}`;
 }
