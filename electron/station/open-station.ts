@@ -16,7 +16,7 @@ import { Notices } from './notices.ts';
 import { InstructorLock } from './passphrase.ts';
 import { ProfileFile } from './profile.ts';
 import { RehearsalDriver } from './rehearsals.ts';
-import { sheetFolder } from './sheets.ts';
+import { builtProgram, sheetFolder } from './sheets.ts';
 import { Station, type StationOptions } from './station.ts';
 import { writers } from './writers.ts';
 
@@ -67,7 +67,8 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
       (cause: unknown) => notices.add('backup', 'warning', `No copy of the record could be made (${(cause as Error).message}).`),
     );
   };
-  const sheets = sheetFolder(path.join(programRoot, 'lab-sheets'));
+  const program = builtProgram();
+  const sheets = sheetFolder(path.join(programRoot, 'lab-sheets'), program === undefined ? undefined : { file: path.join(folder, 'lab-sheets-read.json'), program });
   const station: Station = new Station({
     store,
     clock,

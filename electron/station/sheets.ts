@@ -1,5 +1,5 @@
 /** The lab sheets that this station offers: every `.yaml` file of a folder, read anew when it changes. */
-import { readdirSync, readFileSync, statSync } from 'node:fs';
+import { readdirSync, readFileSync, renameSync, statSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import type { SheetListing } from '../../core/contract/contract.ts';
 import { sha256Hex } from '../../core/record/chain.ts';
@@ -20,23 +20,74 @@ export interface SheetShelf {
   find(id: string): Result<SheetCopy>;
 }
 
-/** Lists a folder's sheets. A file that is refused is listed too, with what is wrong with it. */
-export function sheetFolder(folder: string): SheetShelf {
-  const read = new Map<string, { readonly stamp: string; readonly listing: SheetListing }>();
+interface ReadSheet {
+  readonly stamp: string;
+  readonly listing: SheetListing;
+}
+
+/** Where a station keeps what it found about its sheets: checking one takes longer than opening the database. */
+export interface SheetMemory {
+  readonly file: string;
+  /** Names the program that checked them; what another one found is not believed. */
+  readonly program: string;
+}
+
+/**
+ * Lists a folder's sheets. A file that is refused is listed too, with what is wrong with it. A file that has not changed since
+ * the same program checked it is not checked again.
+ */
+export function sheetFolder(folder: string, memory?: SheetMemory): SheetShelf {
+  const read = remembered(memory);
   const list = (): SheetListing[] => {
-    const names = namesIn(folder);
-    return names.map((name) => {
+    let changed = false;
+    const listings = namesIn(folder).map((name) => {
       const file = path.join(folder, name);
-      const { mtimeMs, size } = statSync(file);
-      const stamp = `${mtimeMs} ${size}`;
+      const stamp = stampOf(file);
       const known = read.get(name);
       if (known?.stamp === stamp) return known.listing;
       const listing = listingOf(readFileSync(file, 'utf8'), name);
       read.set(name, { stamp, listing });
+      changed = true;
       return listing;
     });
+    if (changed) remember(memory, read);
+    return listings;
   };
   return { list, find: (id) => findIn(list(), id) };
+}
+
+/**
+ * Names the running program by one of its built files: a build writes them all anew, so it is another whenever any source is.
+ * Undefined when it runs from its sources: there the loader may change without this file, so nothing is remembered.
+ */
+export function builtProgram(): string | undefined {
+  return import.meta.filename.endsWith('.ts') ? undefined : stampOf(import.meta.filename);
+}
+
+function stampOf(file: string): string {
+  const { mtimeMs, size } = statSync(file);
+  return `${mtimeMs} ${size}`;
+}
+
+/** What was found before; nothing where it cannot be read, for then everything is simply checked again. */
+function remembered(memory: SheetMemory | undefined): Map<string, ReadSheet> {
+  if (!memory) return new Map();
+  try {
+    const kept = JSON.parse(readFileSync(memory.file, 'utf8')) as { readonly program: string; readonly sheets: readonly [string, ReadSheet][] };
+    return kept.program === memory.program ? new Map(kept.sheets) : new Map();
+  } catch {
+    return new Map();
+  }
+}
+
+function remember(memory: SheetMemory | undefined, read: ReadonlyMap<string, ReadSheet>): void {
+  if (!memory) return;
+  try {
+    writeFileSync(`${memory.file}.new`, JSON.stringify({ program: memory.program, sheets: [...read] }));
+    renameSync(`${memory.file}.new`, memory.file);
+  } catch {
+    // Only time is lost. That the folder cannot be written in is said where the record is opened.
+  }
 }
 
 /** Sheets handed in as text: for the command line and for tests. */
