@@ -6,17 +6,17 @@ type Notice = StationAbout['notices'][number];
 export class Notices {
   readonly #byKind = new Map<string, Notice>();
   /** Told whenever the list is another one, so that windows can ask for it again. */
-  onchange: () => void = () => {};
+  told: () => void = () => {};
 
   add(kind: string, level: Notice['level'], text: string): void {
     const before = this.#byKind.get(kind);
     this.#byKind.delete(kind);
     this.#byKind.set(kind, { level, text });
-    if (before?.text !== text || before.level !== level) this.onchange();
+    if (before?.text !== text || before.level !== level) this.told();
   }
 
   remove(kind: string): void {
-    if (this.#byKind.delete(kind)) this.onchange();
+    if (this.#byKind.delete(kind)) this.told();
   }
 
   list(): readonly Notice[] {

@@ -17,6 +17,7 @@ import { paperHandlers, type BlankWriter } from './blank.ts';
 import { Changes } from './changes.ts';
 import type { Clock } from './clock.ts';
 import { eraseHandlers } from './erase.ts';
+import { ergometerOf } from './ergometer.ts';
 import { isoWithOffset, newRecordId } from './ids.ts';
 import type { Keeper } from './keeper.ts';
 import type { StationKey } from './key.ts';
@@ -91,7 +92,7 @@ export class Station {
     this.notices = options.notices ?? new Notices();
     this.lock = options.lock ?? new InstructorLock({ clock: options.clock });
     this.profile = options.profile ?? new ProfileFile();
-    this.notices.onchange = () => this.#tellNews();
+    this.notices.told = () => this.#tellNews();
   }
 
   /** Takes up what an earlier process left: carries the clocks of running sessions and writes down how. */
@@ -516,13 +517,15 @@ export class Station {
   /** Who else is in Exercise on the same ergometer. Rehearsals and paper sheets use none. */
   #otherInExercise(record: OpenRecord): string | undefined {
     const own = record.sessionState();
-    if (own.way !== 'live') return undefined;
+    const profile = this.profile.read();
+    const ergometer = (state: typeof own): string | undefined => ergometerOf(state, profile.ok ? profile.value.profile : undefined);
+    if (own.way !== 'live' || ergometer(own) === undefined) return undefined;
     for (const id of this.#openSessions) {
       if (id === record.id || this.#phase(id) !== 'exercise') continue;
       const other = this.#records.get(id);
       if (!other.ok) continue;
       const state = other.value.sessionState();
-      if (state.way === 'live' && ergometerOf(state) === ergometerOf(own)) return state.details['participant-code']?.typed ?? id;
+      if (state.way === 'live' && ergometer(state) === ergometer(own)) return state.details['participant-code']?.typed ?? id;
     }
     return undefined;
   }
@@ -569,11 +572,6 @@ function provisional(record: OpenRecord, at: { command: string; author: string; 
     command: at.command,
     data,
   };
-}
-
-/** The ergometer as the pair named it; where nobody did, the station is taken to have one of each mode. */
-function ergometerOf(state: import('../../core/session/state.ts').SessionState): string {
-  return state.details.ergometer?.typed.trim().toLowerCase() ?? `the ${state.sheet.mode}`;
 }
 
 /** The hash by which a record names its lab sheet. */
