@@ -114,15 +114,12 @@ describe('a change of unit never changes a result', () => {
   const near = (a: number, b: number, scale: number) => Math.abs(a - b) <= 1e-8 * Math.max(1, Math.abs(a), Math.abs(scale));
   for (const formula of formulas) {
     // a second form has units of its own; it is entered by the unit that chooses it
-    for (const [form, chosenBy] of [
-      [formula, undefined],
-      ...(formula.unitForm ? [[formula.unitForm.formula, formula.unitForm]] : []),
-    ] as const) {
+    for (const form of formula.unitForm ? [formula, formula.unitForm.formula] : [formula]) {
       const unitsFor = (name: string, spec: InputSpec) => {
         const others = units.filter((u) => u.dimension === dimensionOf(spec.unit));
         // where the unit chooses the constants, another unit is another formula: tested below
         return name === formula.unitForm?.input
-          ? others.filter((u) => u.code === spec.unit || (!chosenBy && u.code !== formula.unitForm?.unit))
+          ? others.filter((u) => u.code === spec.unit || (form === formula && u.code !== formula.unitForm?.unit))
           : others;
       };
       test(form.id, () => {
