@@ -1,20 +1,38 @@
 /** The process in which handed-in files are opened: apart from the one that serves a live session, and ended when a file takes too much. */
 import { markOne, type MarkedDeskFile, type MarkOptions } from './mark-one.ts';
+import { openForSet, remarkRecord, type OpenedForSet, type Remarked, type SetKey } from './open-for-set.ts';
+
+export type MarkTask =
+  | { readonly kind: 'file'; readonly name: string; readonly bytes: Uint8Array; readonly options: MarkOptions }
+  /** A file for a marking set: opened, checked, and marked by the set's key. */
+  | { readonly kind: 'set-file'; readonly bytes: Uint8Array; readonly key?: SetKey }
+  /** A kept record, marked by another key. */
+  | { readonly kind: 'record'; readonly packed: Uint8Array; readonly key: SetKey };
+export type TaskResult<Task extends MarkTask> = Task extends { kind: 'file' } ? MarkedDeskFile : Task extends { kind: 'set-file' } ? OpenedForSet : Remarked;
 
 export interface MarkRequest {
   readonly id: number;
-  readonly name: string;
-  readonly bytes: Uint8Array;
-  readonly options: MarkOptions;
+  readonly task: MarkTask;
 }
-export type MarkReply = { readonly kind: 'ready' } | { readonly kind: 'done'; readonly id: number; readonly result: MarkedDeskFile };
+export type MarkReply = { readonly kind: 'ready' } | { readonly kind: 'done'; readonly id: number; readonly result: TaskResult<MarkTask> };
 
 const say = (reply: MarkReply): void => {
   process.send?.(reply);
 };
 
+async function run(task: MarkTask): Promise<TaskResult<MarkTask>> {
+  switch (task.kind) {
+    case 'file':
+      return markOne(task.name, task.bytes, task.options);
+    case 'set-file':
+      return openForSet(task.bytes, task.key);
+    case 'record':
+      return remarkRecord(task.packed, task.key);
+  }
+}
+
 process.on('message', (request: MarkRequest) => {
-  void markOne(request.name, request.bytes, request.options).then((result) => say({ kind: 'done', id: request.id, result }));
+  void run(request.task).then((result) => say({ kind: 'done', id: request.id, result }));
 });
 // The desk's own process is gone: nobody waits for marks.
 process.on('disconnect', () => process.exit(0));

@@ -3,7 +3,7 @@ import { fork, type ChildProcess } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import path from 'node:path';
-import type { MarkReply, MarkRequest } from './mark-child.ts';
+import type { MarkReply, MarkRequest, MarkTask, TaskResult } from './mark-child.ts';
 import type { MarkedDeskFile, MarkOptions } from './mark-one.ts';
 
 export interface Limits {
@@ -23,10 +23,13 @@ const IDLE_MS = 10_000;
 
 const entry = path.join(import.meta.dirname, import.meta.filename.endsWith('.ts') ? 'mark-child.ts' : 'mark-child.js');
 
+/** What became of a task: its result, or why it was ended or never begun. */
+export type Done<Task extends MarkTask = MarkTask> = { readonly ok: true; readonly result: TaskResult<Task> } | { readonly ok: false; readonly code: string; readonly text: string };
+
 interface Job {
   readonly request: MarkRequest;
   readonly limits: Limits;
-  readonly done: (result: MarkedDeskFile) => void;
+  readonly done: (result: Done) => void;
 }
 
 class Worker {
@@ -98,16 +101,16 @@ class Worker {
       this.#ready = true;
       this.#rest();
       this.#freed();
-    } else if (this.#job?.request.id === reply.id) this.#finish(reply.result);
+    } else if (this.#job?.request.id === reply.id) this.#finish({ ok: true, result: reply.result });
   }
 
   #ended(code: string, text: string): void {
     this.dead = true;
-    if (this.#job) this.#finish({ file: this.#job.request.name, status: 'refused', findings: [{ code, level: 'refusal', text }] });
+    if (this.#job) this.#finish({ ok: false, code, text });
     else this.#freed();
   }
 
-  #finish(result: MarkedDeskFile): void {
+  #finish(result: Done): void {
     clearInterval(this.#looking);
     const job = this.#job;
     this.#job = undefined;
@@ -159,14 +162,15 @@ class Pool {
   /** Never more than leave a processor to the live session. */
   readonly #most = Math.max(1, Math.min(4, availableParallelism() - 1));
 
-  run(name: string, bytes: Uint8Array, options: MarkOptions, limits: Limits, signal?: AbortSignal): Promise<MarkedDeskFile> {
+  run(task: MarkTask, limits: Limits, signal?: AbortSignal): Promise<Done> {
     return new Promise((resolve) => {
-      const job: Job = { request: { id: this.#next++, name, bytes, options }, limits, done: resolve };
+      const job: Job = { request: { id: this.#next++, task }, limits, done: resolve };
+      if (signal?.aborted === true) return resolve(notBegun);
       signal?.addEventListener('abort', () => {
         const at = this.#queue.indexOf(job);
         if (at < 0) return;
         this.#queue.splice(at, 1);
-        resolve({ file: name, status: 'refused', findings: [{ code: 'not-opened', level: 'refusal', text: 'Marking was stopped before this file was opened.' }] });
+        resolve(notBegun);
       }, { once: true });
       this.#queue.push(job);
       this.#pump();
@@ -186,7 +190,7 @@ class Pool {
       worker.give(job);
     }
     while (this.#queue.length > 0 && this.#workers.length < this.#most && this.#failedStarts < 5) this.#start();
-    if (this.#failedStarts >= 5) for (const job of this.#queue.splice(0)) job.done({ file: job.request.name, status: 'refused', findings: [{ code: 'no-process', level: 'refusal', text: 'The process that opens files could not be started. Start the program again.' }] });
+    if (this.#failedStarts >= 5) for (const job of this.#queue.splice(0)) job.done({ ok: false, code: 'no-process', text: 'The process that opens files could not be started. Start the program again.' });
   }
 
   #start(): void {
@@ -209,13 +213,21 @@ class Pool {
 
 let pool: Pool | undefined;
 
-export function markInPool(name: string, bytes: Uint8Array, options: MarkOptions, limits: Limits, signal?: AbortSignal): Promise<MarkedDeskFile> {
+const notBegun: Done = { ok: false, code: 'not-opened', text: 'Marking was stopped before this file was opened.' };
+
+/** Runs a task in a child, within limits. Never throws: what is not foreseen is an answer too. */
+export async function runInPool<Task extends MarkTask>(task: Task, limits: Limits = usualLimits, signal?: AbortSignal): Promise<Done<Task>> {
   if (pool === undefined) {
     const made = new Pool();
     pool = made;
     process.once('exit', () => made.end());
   }
-  return pool.run(name, bytes, options, limits, signal);
+  return (await pool.run(task, limits, signal)) as Done<Task>;
+}
+
+export async function markInPool(name: string, bytes: Uint8Array, options: MarkOptions, limits: Limits, signal?: AbortSignal): Promise<MarkedDeskFile> {
+  const done = await runInPool({ kind: 'file', name, bytes, options }, limits, signal);
+  return done.ok ? done.result : { file: name, status: 'refused', findings: [{ code: done.code, level: 'refusal', text: done.text }] };
 }
 
 /** Ends the children at once. The next file starts new ones. */
