@@ -4,8 +4,11 @@
  * real analyser's does; the start of exercise is marked in it.
  */
 import { formatClock } from '../clock-text.ts';
+import { alignByEvent, applyMapping, guessMapping, importOptions, keepSeries, readGasTable } from '../gas/gas.ts';
 import { failure, success, type Result } from '../result.ts';
+import type { SessionDraft } from '../session/events.ts';
 import type { SessionState } from '../session/state.ts';
+import type { LabSheet } from '../sheet/schema.ts';
 import { bodyAt } from './actions.ts';
 import { breathsOfBody } from './breaths.ts';
 import { castOf } from './driver.ts';
@@ -54,4 +57,37 @@ export function rehearsedBreathFile(state: SessionState, now: number, noise = 1)
   const units = ['min:s', 'mL/min', 'mL/min', 'L/min', '1/min', 'L', '1/min', ...(withLoad ? ['W'] : []), ''];
   const preamble = ['Simulated analyser of a rehearsal;not a test', 'Breath by breath'];
   return success({ name: 'simulated-breaths.txt', text: `${[...preamble, '', head.join(';'), units.join(';'), ...rows].join('\n')}\n`, offset });
+}
+
+/** Whether a sheet asks for what only a breath file gives. */
+export function asksForBreaths(sheet: LabSheet): boolean {
+  return /"(?:threshold|gas)\./.test(JSON.stringify(sheet.questions));
+}
+
+export interface JoinedBreaths {
+  /** What is kept beside the record. */
+  readonly text: string;
+  /** @param hash of the kept text. */
+  draft(hash: string): SessionDraft;
+}
+
+/** The simulated file joined as the pair does it: mapped as it is understood, aligned by the mark at the start of exercise. */
+export function joinRehearsedBreaths(state: SessionState, now: number): Result<JoinedBreaths> {
+  const file = rehearsedBreathFile(state, now);
+  if (!file.ok) return file;
+  const table = readGasTable(file.value.text);
+  if (!table.ok) return table;
+  const { mapping } = guessMapping(table.value);
+  const series = applyMapping(table.value, mapping, importOptions(state));
+  if (!series.ok) return series;
+  const kept = keepSeries(table.value, mapping);
+  if (!kept.ok) return kept;
+  const mark = series.value.markers[0]?.time ?? 0;
+  const { offset } = alignByEvent('start of exercise', mark, state.starts.exercise ?? 0);
+  const { length: rows } = series.value;
+  const { name } = file.value;
+  return success({
+    text: kept.value.text,
+    draft: (hash) => ({ kind: 'series-attached', data: { name, hash, rows, perBreath: true, offset: Math.round(offset), aligned: 'event', mapping: kept.value.mapping } }),
+  });
 }

@@ -9,6 +9,7 @@ import { markWorksheet } from '../../core/worksheet/marking.ts';
 import type { CommandName, InputOf, OutputOf } from '../../core/contract/contract.ts';
 import { dispatch } from '../station/dispatch.ts';
 import { findSheet, readText, type NamedSheet } from './files.ts';
+import { gasHelp, gasOptions, joinGas, readGasOption, type GasToJoin } from './replay-gas.ts';
 import { LabError, needed, type Terminal, type Verb } from './lab-error.ts';
 import { openOwnStation, type OwnStation } from './own-station.ts';
 import { RESULTS_FORM, resultsJson, voidsOf, type ReplayReport, type WrittenWorksheet } from './results-json.ts';
@@ -16,8 +17,9 @@ import { resultsText } from './results-text.ts';
 
 export const replayVerb: Verb = {
   summary: 'runs a recorded session and writes the worksheet of each student',
-  options: { sheet: { type: 'string' }, out: { type: 'string' }, json: { type: 'boolean' } },
+  options: { sheet: { type: 'string' }, out: { type: 'string' }, json: { type: 'boolean' }, ...gasOptions },
   help: `Usage: npm run -s lab -- replay SESSION.csv --sheet LAB-SHEET --out DIR [--json]
+         [--gas FILE [--gas-start M:SS] [--gas-columns TEXT] [--gas-time FORM]]
 
 Runs a recorded session through the same station that a live one runs through, with a store of its own in DIR, writes one
 PDF a student (an empty worksheet where the file names no student) and prints the results. The file's columns are
@@ -26,7 +28,7 @@ time,phase,quantity,value,unit,by,note; lab-sheets/README.md documents them with
   --sheet LAB-SHEET   a lab sheet's file, or the id of a shipped one
   --out DIR           made if need be. A second run of the same file replaces what the first one wrote there.
   --json              the results as data (stagecall-replay/1)
-
+${gasHelp}
 Where the file cannot be understood, one line says where and what would be right, and DIR is left as it was.
 `,
   async run(invocation) {
@@ -38,18 +40,24 @@ Where the file cannot be understood, one line says where and what would be right
     const sheet = findSheet(sheetName, terminal);
     const read = readSession(readText(file, terminal), path.basename(file), sheet.sheet, sheet.text);
     if (!read.ok) throw new LabError(replayProblemText(read.problem));
+    const gas = readGasOption(invocation, terminal);
     for (const warning of sheet.warnings) terminal.say(`${sheet.file}, line ${warning.line}: ${warning.message}`);
-    const report = await replayInto(path.resolve(terminal.folder, out), path.basename(file), sheet, read.replay, terminal);
+    const report = await replayInto(path.resolve(terminal.folder, out), path.basename(file), sheet, { replay: read.replay, gas }, terminal);
     terminal.out(options['json'] === true ? `${JSON.stringify(resultsJson(report), null, 2)}\n` : resultsText(report));
     return 0;
   },
 };
 
+interface Asked {
+  readonly replay: Replay;
+  readonly gas: GasToJoin | undefined;
+}
+
 /** The results beside the store, so that a second run knows what the first one wrote. */
 const RESULTS_NAME = 'results.json';
 
 /** Works in a folder beside DIR, and moves what is finished into it: a run that fails leaves DIR as it was. */
-async function replayInto(folder: string, fileName: string, sheet: NamedSheet, replay: Replay, terminal: Terminal): Promise<ReplayReport> {
+async function replayInto(folder: string, fileName: string, sheet: NamedSheet, asked: Asked, terminal: Terminal): Promise<ReplayReport> {
   const working = workingFolder(folder);
   try {
     const name = path.basename(fileName, path.extname(fileName));
@@ -57,7 +65,7 @@ async function replayInto(folder: string, fileName: string, sheet: NamedSheet, r
     const station = openOwnStation(path.join(working, storeName), sheet);
     let report: ReplayReport;
     try {
-      report = await run(station, working, folder, fileName, sheet, replay, terminal);
+      report = await run(station, working, folder, fileName, sheet, asked, terminal);
     } finally {
       station.close();
     }
@@ -72,7 +80,7 @@ async function replayInto(folder: string, fileName: string, sheet: NamedSheet, r
   }
 }
 
-async function run(station: OwnStation, working: string, folder: string, fileName: string, sheet: NamedSheet, replay: Replay, terminal: Terminal): Promise<ReplayReport> {
+async function run(station: OwnStation, working: string, folder: string, fileName: string, sheet: NamedSheet, { replay, gas }: Asked, terminal: Terminal): Promise<ReplayReport> {
   let bug: unknown;
   const noteBug = (cause: unknown): void => void (bug = cause);
   const call = async <Name extends CommandName>(name: Name, input: InputOf<Name>): Promise<Result<OutputOf<Name>>> => (await dispatch(station.handlers, name, input, noteBug)) as Result<OutputOf<Name>>;
@@ -83,6 +91,11 @@ async function run(station: OwnStation, working: string, folder: string, fileNam
   };
   const { session } = await must('session.open', { command: command(), author: 'replay', sheet: sheet.sheet.id, way: 'paper' });
   for (const batch of replay.batches) await append(call, session, batch, fileName);
+  const joined = gas && joinGas(gas, station.sessionState(session));
+  if (joined) {
+    const { hash } = await must('series.put', { text: joined.text });
+    await must('record.append', { record: session, command: command(), author: 'replay', drafts: [joined.draft(hash)] });
+  }
 
   const worksheets: WrittenWorksheet[] = [];
   for (const [index, { student, named, answers }] of replay.worksheets.entries()) {
@@ -101,11 +114,11 @@ async function run(station: OwnStation, working: string, folder: string, fileNam
   }
 
   const state = station.sessionState(session);
-  const results = resultsOf(state);
+  const results = resultsOf(state, () => joined?.text);
   const [first] = worksheets;
   const marking = markWorksheet({ sheet: sheet.sheet, book: results.book, worksheet: station.worksheetState(first?.worksheet ?? '') });
   const voids = voidsOf(marking, (id) => sheet.sheet.questions.find((question) => question.id === id)?.marks ?? 0);
-  return { state, results, voids, outOf: marking.outOf, worksheets, folder, warnings: replay.warnings };
+  return { state, results, voids, outOf: marking.outOf, worksheets, folder, warnings: [...replay.warnings, ...(joined?.says ?? []).map((text) => ({ text }))] };
 }
 
 type Call = <Name extends CommandName>(name: Name, input: InputOf<Name>) => Promise<Result<OutputOf<Name>>>;

@@ -2,6 +2,7 @@
 import type { EquationResult } from '../../core/results/equations.ts';
 import type { PredictedUptake } from '../../core/results/stages.ts';
 import type { Results } from '../../core/results/results.ts';
+import { gasJson } from './results-gas.ts';
 import { bagJson, efficiencyJson, lineJson } from './results-more-json.ts';
 import type { SessionState } from '../../core/session/state.ts';
 import type { Marking } from '../../core/worksheet/marking.ts';
@@ -121,6 +122,7 @@ export function resultsJson(report: ReplayReport): unknown {
     bags: results.bags.map((bag) => bagJson(bag, state.sheet.bag?.inspired)),
     efficiency: results.efficiencies ? efficiencyJson(results.efficiencies) : null,
     slopes: results.slopes.map(({ id, label, slope, intercept, rSquared, stages, working }) => ({ id, label, slope, intercept, rSquared: orNull(rSquared), overStages: stages, working })),
+    gas: results.gas ? gasJson(results.gas) : null,
     norms: results.norms.map(({ id, result }) => (result.ok ? { table: id, title: result.table.title, percentile: result.percentile, category: orNull(result.category), ages: result.ageBand, warnings: result.warnings, source: result.source.citation } : { table: id, void: result.error.message })),
     prescription: orNull(results.prescription),
     symptomLimited: results.symptomLimited,

@@ -5,6 +5,7 @@ import type { StageResult } from '../../core/results/stages.ts';
 import type { LabSheet } from '../../core/sheet/schema.ts';
 import { formatNumber, formatQuantity, unitOf } from '../../core/units/units.ts';
 import type { ReplayReport } from './results-json.ts';
+import { gasText } from './results-gas.ts';
 import { bagText, exerciseText, lineText, slopesText } from './results-more-text.ts';
 import { table } from './table.ts';
 
@@ -18,7 +19,7 @@ export function resultsText(report: ReplayReport): string {
   const { state, results } = report;
   const parts = [head(report), '\nStage by stage\n', stageTable(results.stages, state.mass, state.starts.exercise ?? 0, state.sheet.mode), stageNotes(results.stages)];
   parts.push(`\nPeak\n${peakLines(report)}`);
-  parts.push(lineText(report), bagText(report), slopesText(report));
+  parts.push(lineText(report), bagText(report), slopesText(report), gasText(report));
   parts.push('\nPredicted maximal oxygen uptake, mL/kg/min (measured as per cent of it)\n', equations(results.uptake, 1));
   if (results.predictions.length > 0) parts.push('\nBy the lab sheet’s own formulas\n', ownFormulas(results.predictions));
   parts.push('\nPredicted maximal heart rate, /min (measured as per cent of it)\n', equations(results.hrMax, 0));

@@ -6,13 +6,14 @@ import { settingsText } from '../../core/session/rows.ts';
 import { provenanceInWords } from '../../core/formulas/formula.ts';
 import { formatNumber, formatQuantity } from '../../core/units/units.ts';
 import { hairlines, size, soft, step, type Block, type InlineText } from './ink.ts';
+import { gasPart } from './results-gas.ts';
 import { bagPart, exerciseStatements, linePart, slopeStatements } from './results-more.ts';
 import type { Page } from './source.ts';
 
 export function resultsPart(page: Page): Block[] {
   const { ink, width, source } = page;
   if (source.session.starts.exercise === undefined) return [];
-  return [ink.section('Results', width), peakLine(page), ...stagesTable(page), ...linePart(page), ...bagPart(page), ...equations(page), ...facts(page), ...warnings(page)];
+  return [ink.section('Results', width), peakLine(page), ...stagesTable(page), ...linePart(page), ...bagPart(page), ...gasPart(page), ...equations(page), ...facts(page), ...warnings(page)];
 }
 
 /** The peak in one line of large figures. */

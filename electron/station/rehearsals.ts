@@ -12,11 +12,14 @@ export type RehearsalNext = (state: SessionState, now: number) => readonly Sessi
 
 /** At 120 times, a look every 100 ms is one every 12 s of the session: readings fall due further apart than that. */
 const LOOK_MS = 100;
+/** The analyser goes on for two minutes after the stop. */
+const BREATHS_AFTER = 120_000;
 
 export class RehearsalDriver {
   readonly #station: Station;
   readonly #timer: NodeJS.Timeout;
   readonly #refusedAt = new Map<string, number>();
+  readonly #joining = new Set<string>();
   #next: RehearsalNext | undefined;
 
   constructor(
@@ -39,9 +42,26 @@ export class RehearsalDriver {
       const session = this.#station.session(id);
       if (!session.ok || session.value.length === this.#refusedAt.get(id)) continue;
       const { state, now } = session.value;
+      this.#joinBreaths(id, state, now);
       const drafts = this.#next(state, now);
       if (drafts.length > 0) this.#write(id, drafts);
     }
+  }
+
+  /** The pair of a rehearsal that records by itself joins the simulated analyser's file two minutes after the stop, where the sheet asks for it. */
+  #joinBreaths(id: string, state: SessionState, now: number): void {
+    const { recovery } = state.starts;
+    if (recovery === undefined || now < recovery + BREATHS_AFTER || state.rehearsal?.records !== true || state.series.length > 0 || this.#joining.has(id)) return;
+    this.#joining.add(id);
+    void this.#join(id, state, now);
+  }
+
+  async #join(id: string, state: SessionState, now: number): Promise<void> {
+    const { asksForBreaths, joinRehearsedBreaths } = await import('../../core/rehearsal/breath-file.ts');
+    if (!asksForBreaths(state.sheet)) return;
+    const joined = joinRehearsedBreaths(state, now);
+    const hash = joined.ok ? this.#station.keepSeries(joined.value.text) : joined;
+    if (joined.ok && hash.ok) this.#append(id, [joined.value.draft(hash.value)]);
   }
 
   /** All at once if all may be written; else one by one up to the one that may not, for core to think again from there. */

@@ -1,36 +1,27 @@
 /** A gas exchange file in a session: kept, read again, worked out, thresholds placed beside the automatic ones. */
 import * as fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { alignByEvent, applyMapping, guessMapping, importOptions, keepSeries, readGasTable, readKept, readSeries, type GasTable, type Mapping } from '../../core/gas/gas.ts';
-import { sha256Hex } from '../../core/record/chain.ts';
+import { applyMapping, guessMapping, keepSeries, readGasTable, readKept, readSeries, type GasTable } from '../../core/gas/gas.ts';
+import { chainHash, CHAIN_START, sha256Hex } from '../../core/record/chain.ts';
+import { bodyOf, type RecordEvent, type StoredEvent } from '../../core/record/event.ts';
 import { castOf } from '../../core/rehearsal/driver.ts';
 import { bodyAt } from '../../core/rehearsal/actions.ts';
-import { rehearsedBreathFile, type BreathFile } from '../../core/rehearsal/breath-file.ts';
+import { joinRehearsedBreaths, rehearsedBreathFile, type BreathFile } from '../../core/rehearsal/breath-file.ts';
 import { resultsOf } from '../../core/results/results.ts';
 import { decideSession } from '../../core/session/decide.ts';
 import { lookUp } from '../../core/worksheet/book.ts';
+import { buildWorksheetFile, seriesTextOf, worksheetFileText } from '../../core/worksheet/file.ts';
+import { readWorksheetFile } from '../../core/worksheet/read-file.ts';
 import { makeGasFile } from './gas-file-maker.ts';
 import { textOf } from './lab-sheets.ts';
 import { RehearsalRun } from './rehearsal-run.ts';
+import { WorksheetBuilder } from './worksheet-builder.ts';
 
 const readTable = (text: string): GasTable => {
   const table = readGasTable(text);
   if (!table.ok) throw new Error(table.error.message);
   return table.value;
 };
-
-/** Joined the way a careful person does it: by the mark that the file has at the start of exercise. */
-function join(run: RehearsalRun, file: BreathFile, author = 'AB'): { readonly text: string; readonly mapping: Mapping } {
-  const table = readTable(file.text);
-  const guessed = guessMapping(table);
-  const series = applyMapping(table, guessed.mapping, importOptions(run.state));
-  const kept = keepSeries(table, guessed.mapping);
-  if (!series.ok || !kept.ok) throw new Error('the simulated file imports');
-  const mark = series.value.markers[0];
-  const { offset } = alignByEvent('start of exercise', mark?.time ?? 0, run.state.starts.exercise ?? 0);
-  run.write({ kind: 'series-attached', data: { name: file.name, hash: sha256Hex(kept.value.text), rows: series.value.length, perBreath: true, offset: Math.round(offset), aligned: 'event', mapping: kept.value.mapping } }, author);
-  return { text: kept.value.text, mapping: kept.value.mapping };
-}
 
 let run: RehearsalRun;
 let file: BreathFile;
@@ -40,9 +31,11 @@ const textOfSeries = (hash: string): string | undefined => (hash === sha256Hex(t
 beforeAll(() => {
   run = new RehearsalRun('R-01', 11, { text: textOf('cycle-ramp-maximal') }).run(5_000);
   const made = rehearsedBreathFile(run.state, run.now);
-  if (!made.ok) throw new Error(made.error.message);
+  const joined = joinRehearsedBreaths(run.state, run.now);
+  if (!made.ok || !joined.ok) throw new Error('the rehearsal has a breath file');
   file = made.value;
-  text = join(run, file).text;
+  text = joined.value.text;
+  run.write(joined.value.draft(sha256Hex(text)), 'AB');
 });
 
 describe('a ramp that was rehearsed, its simulated breath file joined after it was closed', () => {
@@ -105,6 +98,44 @@ describe('a ramp that was rehearsed, its simulated breath file joined after it w
     expect(stage(results)).not.toBe(stage(recorded));
     expect(results.stages.find((row) => row.stage.number === 9)?.vo2).toBe(recorded.stages.find((row) => row.stage.number === 9)?.vo2);
     expect(results.warnings.some((warning) => warning.includes('nobody wrote on the sheet'))).toBe(true);
+  });
+});
+
+describe('the handed-in file', () => {
+  const storedOf = (events: readonly RecordEvent[]): StoredEvent[] => {
+    const stored: StoredEvent[] = [];
+    for (const event of events) stored.push({ body: bodyOf(event), hash: chainHash(stored.at(-1)?.hash ?? CHAIN_START, bodyOf(event)) });
+    return stored;
+  };
+  const read = (events: readonly RecordEvent[], opened: number, series: { hash: string; text: string } | undefined) => {
+    // The worksheet was opened when the session had so many events; what came later is in the file all the same.
+    const sheet = new WorksheetBuilder({ id: 'session-rehearsed', stored: storedOf(events.slice(0, opened)) }, 'S-1');
+    const file = buildWorksheetFile({ session: { events: storedOf(events) }, worksheet: { events: sheet.stored }, version: '0', ...(series ? { series } : {}) });
+    const checked = readWorksheetFile(worksheetFileText(file));
+    if (!checked.ok) throw new Error(checked.error.message);
+    return checked.value;
+  };
+  const closedAt = (): number => run.events.findIndex(({ kind }) => kind === 'session-closed') + 1;
+
+  it('carries the rows, and stays good where the worksheet was opened before they were joined', () => {
+    const checked = read(run.events, closedAt(), { hash: sha256Hex(text), text });
+    expect(checked.findings.filter(({ level }) => level === 'refusal')).toEqual([]);
+    expect(checked.findings.map(({ code }) => code)).not.toContain('series-missing');
+    expect(seriesTextOf(checked.file)(sha256Hex(text))).toBe(text);
+  });
+
+  it('with rows that were changed it is refused; without them a warning says so', () => {
+    const changed = read(run.events, closedAt(), { hash: sha256Hex(text), text: text.replace(/\t1/, '\t2') });
+    expect(changed.findings).toContainEqual(expect.objectContaining({ code: 'altered', level: 'refusal' }));
+    expect(seriesTextOf(changed.file)(sha256Hex(text))).toBeUndefined();
+    expect(read(run.events, closedAt(), undefined).findings).toContainEqual(expect.objectContaining({ code: 'series-missing', level: 'warning' }));
+  });
+
+  it('anything else that was added after the closing is refused', () => {
+    const last = run.events.at(-1);
+    const added = { ...last, seq: run.events.length, kind: 'note-added', data: { text: 'slipped in' }, command: 'command-slipped' } as RecordEvent;
+    expect(read([...run.events, added], closedAt(), { hash: sha256Hex(text), text }).findings).toContainEqual(expect.objectContaining({ code: 'not-this-session', level: 'refusal' }));
+    expect(read(run.events, closedAt() - 1, { hash: sha256Hex(text), text }).findings).toContainEqual(expect.objectContaining({ code: 'not-this-session', level: 'refusal' }));
   });
 });
 

@@ -6,8 +6,11 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { chainHash, CHAIN_START } from '../../core/record/chain.ts';
+import { chainHash, CHAIN_START, sha256Hex } from '../../core/record/chain.ts';
 import { bodyOf, type StoredEvent } from '../../core/record/event.ts';
+import { bodyAt } from '../../core/rehearsal/actions.ts';
+import { joinRehearsedBreaths } from '../../core/rehearsal/breath-file.ts';
+import { castOf } from '../../core/rehearsal/driver.ts';
 import { rehearsalParticipants } from '../../core/rehearsal/participant.ts';
 import type { SessionState } from '../../core/session/state.ts';
 import { labCommand } from '../../electron/lab/command.ts';
@@ -21,6 +24,11 @@ const folder = mkdtempSync(path.join(os.tmpdir(), 'stagecall-rehearsed-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const taken = (state: SessionState, key: string): number => state.slots.get(key)?.current?.value ?? NaN;
+const vo2s = (state: SessionState): readonly number[] => [...state.slots.values()].filter((slot) => slot.slot.phase === 'exercise' && slot.slot.quantity === 'vo2').map((slot) => slot.current?.value ?? 0);
+const thresholdGiven = (state: SessionState): number | undefined => {
+  const cast = castOf(state);
+  return cast && bodyAt(state, cast).gas.first;
+};
 const number = (value: number, decimals: number): string => value.toFixed(decimals);
 
 /** Answers by the published equations, from what the record holds. */
@@ -61,8 +69,10 @@ const answers: Readonly<Record<string, (state: SessionState) => readonly (readon
     ];
   },
   'cycle-ramp-maximal': (state) => [
+    // What the simulated participant was given, not what was found.
+    ['threshold', number((100 * (thresholdGiven(state) ?? NaN)) / Math.max(...vo2s(state)), 0), '%'],
     ['unloaded', number(150 + 6 * (state.mass ?? NaN), 0), 'mL/min'],
-    ['vo2-peak', number((1000 * Math.max(...[...state.slots.values()].filter((slot) => slot.slot.phase === 'exercise' && slot.slot.quantity === 'vo2').map((slot) => slot.current?.value ?? 0))) / (state.mass ?? NaN), 1), 'mL/kg/min'],
+    ['vo2-peak', number((1000 * Math.max(...vo2s(state))) / (state.mass ?? NaN), 1), 'mL/kg/min'],
   ],
 };
 
@@ -79,6 +89,10 @@ describe.each(sheetIds)('%s', (id) => {
 
   it('closed, exported, opened and marked; a rehearsal is marked as one', async () => {
     const run = new RehearsalRun('R-01', 11, { text: textOf(id) }).run(5_000);
+    // Joined after the participant has left: the record is closed by then.
+    const joined = id === 'cycle-ramp-maximal' ? joinRehearsedBreaths(run.state, run.now) : undefined;
+    const series = joined?.ok ? { hash: sha256Hex(joined.value.text), text: joined.value.text } : undefined;
+    if (joined?.ok && series) run.write(joined.value.draft(series.hash), 'rehearsal');
     const stored: StoredEvent[] = [];
     for (const event of run.events) stored.push({ body: bodyOf(event), hash: chainHash(stored.at(-1)?.hash ?? CHAIN_START, bodyOf(event)) });
     const sheet = new WorksheetBuilder({ id: 'session-rehearsed', stored }, 'S-400');
@@ -89,7 +103,7 @@ describe.each(sheetIds)('%s', (id) => {
       sheet.answer(place, typed, unit === '' ? undefined : unit);
     }
     sheet.handIn();
-    const bytes = await writeWorksheet({ session: { events: stored }, worksheet: { events: sheet.stored }, paper: 'A4', version: '0.1.0', wall: '2026-03-02T11:25:00+00:00' });
+    const bytes = await writeWorksheet({ session: { events: stored }, worksheet: { events: sheet.stored }, series, paper: 'A4', version: '0.1.0', wall: '2026-03-02T11:25:00+00:00' });
     expect(await pdfText(bytes)).toContain('Rehearsal against a simulated participant. Not a test.');
     const file = path.join(folder, `${id}.pdf`);
     writeFileSync(file, bytes);
