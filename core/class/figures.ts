@@ -79,12 +79,15 @@ export function blandAltmanChart(agreement: Agreement, look: PlotLook, options: 
 /** So many single curves are drawn; the mean is of all. More would be one grey surface, and slow. */
 export const MOST_CURVES = 250;
 
+/** Heart rates are read in steps of 20. */
+const BEATS = 20;
+
 /** Every test's heart rate as a thin line, and the mean at whole minutes with its interval. */
 export function curvesChart(curves: Curves, look: PlotLook, options: { readonly which: 'exercise' | 'recovery'; readonly presentation?: boolean; readonly own?: string | undefined }): FigureConfig {
   const drawn = drawnCurves(curves, options.own);
   const means = curves.means.filter((point) => point.n >= (options.presentation === true ? FEWEST_SHOWN : 2));
   const all = drawn.flatMap((curve) => curve.points);
-  const beats = niceScale([...all.map((point) => point.y), 60, 200], 7);
+  const beats = { min: Math.floor(lowest([...all.map((point) => point.y), 60]) / BEATS) * BEATS, max: Math.ceil(highest([...all.map((point) => point.y), 200]) / BEATS) * BEATS, step: BEATS };
   const until = Math.max(options.which === 'exercise' ? 6 : 5, Math.ceil(highest([...all.map((point) => point.x), 0])));
   const marks: Record<string, FigureMark> = {};
   for (const { x, interval } of means) {
@@ -105,7 +108,7 @@ export function curvesChart(curves: Curves, look: PlotLook, options: { readonly 
     },
     options: frame(look, marks, {
       x: { ...linear({ min: 0, max: until, step }, look, options.which === 'exercise' ? 'Exercise time, min' : 'Time since the stop, min', 0), position: 'bottom', grid: { display: false }, border: { color: look.ink } },
-      y: linear({ ...beats, step: 20 }, look, 'Heart rate, /min', 0),
+      y: linear(beats, look, 'Heart rate, /min', 0),
     }),
   };
 }

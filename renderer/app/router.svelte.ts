@@ -8,7 +8,9 @@ export type Place =
   | { readonly screen: 'session'; readonly session: string; readonly view?: View; readonly worksheet?: string }
   /** The second window: nothing private, nothing to type in. */
   | { readonly screen: 'wall'; readonly session: string }
-  | { readonly screen: 'marking' }
+  /** Without a set: the list of sets. With a file: that worksheet. */
+  | { readonly screen: 'marking'; readonly set?: string; readonly file?: string }
+  | { readonly screen: 'class'; readonly set?: string }
   | { readonly screen: 'formulas'; readonly formula?: string };
 
 /** Reads the part of the address after `#`. Anything that is not a place is the first screen. */
@@ -19,16 +21,33 @@ export function placeOf(hash: string): Place {
     return { screen, session: id, ...(known === undefined ? {} : { view: known }), ...(known === 'worksheet' && more ? { worksheet: more } : {}) };
   }
   if (screen === 'wall' && id) return { screen, session: id };
-  if (screen === 'marking') return { screen };
+  if (screen === 'marking') return { screen, ...(id ? { set: id, ...(view ? { file: view } : {}) } : {}) };
+  if (screen === 'class') return { screen, ...(id ? { set: id } : {}) };
   if (screen === 'formulas') return { screen, ...(id ? { formula: id } : {}) };
   return { screen: 'sessions' };
 }
 
 /** The address of a place, `#/…`. */
 export function hashOf(place: Place): string {
-  const parts: readonly (string | undefined)[] =
-    place.screen === 'session' ? ['session', place.session, place.view, place.worksheet] : place.screen === 'wall' ? ['wall', place.session] : place.screen === 'formulas' ? ['formulas', place.formula] : place.screen === 'marking' ? ['marking'] : [];
-  return `#/${parts.filter((part) => part !== undefined).map(encodeURIComponent).join('/')}`;
+  const parts = partsOf(place).filter((part) => part !== undefined);
+  return `#/${parts.map(encodeURIComponent).join('/')}`;
+}
+
+function partsOf(place: Place): readonly (string | undefined)[] {
+  switch (place.screen) {
+    case 'sessions':
+      return [];
+    case 'session':
+      return ['session', place.session, place.view, place.worksheet];
+    case 'wall':
+      return ['wall', place.session];
+    case 'marking':
+      return ['marking', place.set, place.set === undefined ? undefined : place.file];
+    case 'class':
+      return ['class', place.set];
+    case 'formulas':
+      return ['formulas', place.formula];
+  }
 }
 
 function decoded(part: string): string {

@@ -6,6 +6,10 @@ import { hashOf, placeOf, type Place } from '../../renderer/app/router.svelte.ts
 const places: readonly Place[] = [
   { screen: 'sessions' },
   { screen: 'marking' },
+  { screen: 'marking', set: 'set-abc123' },
+  { screen: 'marking', set: 'set-abc123', file: 'f-0123456789abcdef0123' },
+  { screen: 'class' },
+  { screen: 'class', set: 'set-abc123' },
   { screen: 'formulas' },
   { screen: 'formulas', formula: 'walk-vo2-acsm' },
   { screen: 'session', session: 's-abc123' },
