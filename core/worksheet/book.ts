@@ -18,20 +18,9 @@ export type BookEntry =
 
 export type Book = ReadonlyMap<string, BookEntry>;
 
-/** Names under which a lab sheet may ask for a value that the book holds under its own. */
-const otherNames: Readonly<Record<string, string>> = {
-  'peak.vo2-per-kg': 'peak.vo2-rel',
-  'peak.mets': 'peak.met',
-  'rest.vo2-per-kg': 'rest.vo2-rel',
-  'recovery.heart-rate-1': 'recovery.m1.heart-rate',
-  'recovery.heart-rate-2': 'recovery.m2.heart-rate',
-  'recovery.systolic-3': 'recovery.m3.systolic',
-};
-
 /** Looks a path up; a path that the book does not hold at all is an unknown value too, with that as its reason. */
 export function lookUp(book: Book, path: string): BookEntry {
-  const entry = book.get(path) ?? book.get(otherNames[path] ?? path.replace(/^(stage\.\d+\.)vo2-per-kg$/, '$1vo2-rel'));
-  return entry ?? { known: false, label: path, reason: `the results of this test have no "${path}"` };
+  return book.get(path) ?? { known: false, label: path, reason: `the results of this test have no "${path}"` };
 }
 
 /** A known number in the book, in the unit that the book gives. */
