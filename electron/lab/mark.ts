@@ -1,26 +1,30 @@
 /** `mark`: handed-in worksheets in, a table of marks out. */
-import { readdirSync, readFileSync, statSync } from 'node:fs';
 import path from 'node:path';
 import type { DeskFile } from '../../core/contract/contract.ts';
 import type { Marking } from '../../core/worksheet/marking-types.ts';
 import { marksColumns, marksCsv, marksRows, type MarkedFile } from '../../core/worksheet/marks-csv.ts';
 import { writers } from '../station/writers.ts';
-import { cannotRead, findSheet } from './files.ts';
+import { paperOf } from './blank.ts';
+import { FeedbackFolder } from './feedback-folder.ts';
+import { findSheet } from './files.ts';
+import { findFiles, readFound, type Found } from './hand-ins.ts';
 import { LabError, needed, type Terminal, type Verb } from './lab-error.ts';
 import { table } from './table.ts';
 import { writeWhole } from './write-whole.ts';
 
 export const markVerb: Verb = {
   summary: 'marks handed-in worksheets and writes the table of marks',
-  options: { out: { type: 'string' }, sheet: { type: 'string' }, json: { type: 'boolean' } },
-  help: `Usage: npm run -s lab -- mark FILES-OR-FOLDER … --out MARKS.csv [--sheet LAB-SHEET] [--json]
+  options: { out: { type: 'string' }, sheet: { type: 'string' }, feedback: { type: 'string' }, paper: { type: 'string' }, json: { type: 'boolean' } },
+  help: `Usage: npm run -s lab -- mark FILES-OR-FOLDER … --out MARKS.csv [--sheet LAB-SHEET] [--feedback DIR] [--json]
 
-Opens worksheets (.pdf, or the record alone as .json), checks each record, recomputes everything from it and marks the answers.
+Opens worksheets (.pdf, or the record alone as .json; a .zip of them too), checks each record, recomputes everything from it and marks the answers.
 A folder is searched with its subfolders. Nothing that is printed in a file is trusted, nor any mark or key inside it.
 
   --out MARKS.csv     ${marksColumns.join(',')}
   --sheet LAB-SHEET   the instructor's own lab sheet, whose questions and tolerances count. Without it each file's own copy
                       is used, and every row says "unverified key".
+  --feedback DIR      a PDF for each marked worksheet, with reasons and the worked solutions, under the name and folder in
+                      which the file came; made if need be. --paper Letter for that paper, else A4.
   --json              the marks as data (stagecall-marks/1)
 
 A file that cannot be marked gets a row that says why, and never stops the rest. Exit code 1 where none could be marked.
@@ -30,10 +34,12 @@ A file that cannot be marked gets a row that says why, and never stops the rest.
     if (operands.length === 0) throw new LabError('mark takes files or folders; see: npm run -s lab -- mark --help', 2);
     const out = path.resolve(terminal.folder, needed(invocation, 'out', 'MARKS.csv'));
     const key = typeof options['sheet'] === 'string' ? findSheet(options['sheet'], terminal) : undefined;
-    const files = findFiles(operands, terminal);
+    const folder = typeof options['feedback'] === 'string' && options['feedback'] !== '' ? path.resolve(terminal.folder, options['feedback']) : undefined;
+    const files = await findFiles(operands, terminal, folder);
+    const feedback = folder === undefined ? undefined : new FeedbackFolder({ folder, paper: paperOf(options['paper']), sheet: key?.sheet, inputs: files.flatMap((file) => (file.path === undefined ? [] : [file.path])) });
     // The desk's processes keep nobody waiting, so that an idle window can close; here someone waits for them.
     const waiting = setInterval(() => undefined, 1_000);
-    const marked = await markAll(files, key?.text, terminal).finally(() => clearInterval(waiting));
+    const marked = await markAll(files, key?.text, terminal, feedback).finally(() => clearInterval(waiting));
     const done = marked.filter((file) => file.status === 'marked');
     for (const file of marked) {
       for (const finding of file.findings) if (finding.level !== 'fact' && finding.code !== 'unverified-key') terminal.say(`${file.file}: ${finding.text}`);
@@ -46,59 +52,34 @@ A file that cannot be marked gets a row that says why, and never stops the rest.
     writeWhole(out, marksCsv(marksRows(marked)));
     if (options['json'] === true) terminal.out(`${JSON.stringify(marksJson(marked, key !== undefined), null, 2)}\n`);
     else terminal.out(summary(marked, out, key !== undefined));
+    if (feedback) terminal.say(`${feedback.written} feedback ${feedback.written === 1 ? 'PDF' : 'PDFs'} in ${feedback.folder}`);
     return 0;
   },
 };
 
-interface Found {
-  /** Full path. */
-  readonly path: string;
-  /** As it is named in messages and in the table. */
-  readonly name: string;
-}
-
-const MOST_BYTES = 100 * 1024 * 1024;
 /** Files read and marked together, so that memory stays flat over a class. */
 const TOGETHER = 25;
 
-function findFiles(operands: readonly string[], terminal: Terminal): readonly Found[] {
-  const found: Found[] = [];
-  for (const operand of operands) {
-    const full = path.resolve(terminal.folder, operand);
-    try {
-      if (!statSync(full).isDirectory()) {
-        found.push({ path: full, name: path.basename(full) });
-        continue;
-      }
-      const inside = readdirSync(full, { recursive: true, withFileTypes: true })
-        // A replay keeps its store in a folder of its own.
-        .filter((entry) => entry.isFile() && /\.(?:pdf|json)$/i.test(entry.name) && !/\.station$/.test(entry.parentPath) && !entry.name.startsWith('.'))
-        .map((entry) => path.join(entry.parentPath, entry.name))
-        .toSorted();
-      for (const file of inside) found.push({ path: file, name: path.relative(full, file) });
-      if (inside.length === 0) terminal.say(`${operand} holds no .pdf and no .json`);
-    } catch (cause) {
-      throw new LabError(cannotRead(operand, cause));
-    }
-  }
-  const once = [...new Map(found.map((file) => [file.path, file])).values()];
-  if (once.length === 0) throw new LabError('there is nothing to mark; give worksheets as .pdf or .json, or a folder that holds them');
-  return once;
-}
-
-async function markAll(files: readonly Found[], sheet: string | undefined, terminal: Terminal): Promise<readonly MarkedFile[]> {
+async function markAll(files: readonly Found[], sheet: string | undefined, terminal: Terminal, feedback: FeedbackFolder | undefined): Promise<readonly MarkedFile[]> {
   const { markFiles } = writers;
   if (!markFiles) throw new LabError('this program was built without its marking desk');
   const marked: MarkedFile[] = [];
   let told = Date.now();
   for (let from = 0; from < files.length; from += TOGETHER) {
-    const some = files.slice(from, from + TOGETHER);
-    const read = some.map(readOne);
+    const read = files.slice(from, from + TOGETHER).map(readFound);
     const good = read.flatMap((one) => ('bytes' in one ? [one] : []));
     const answer = good.length === 0 ? undefined : await markFiles(good, sheet);
     if (answer && !answer.ok) throw new LabError(answer.error.message);
     const results = new Map((answer?.ok ? answer.value : []).map((file, index) => [good[index], file] as const));
-    for (const one of read) marked.push('bytes' in one ? asMarked(results.get(one), one.name) : one);
+    for (const one of read) {
+      if (!('bytes' in one)) {
+        marked.push(one);
+        continue;
+      }
+      const result = results.get(one);
+      marked.push(asMarked(result, one.name));
+      if (feedback && result) await feedback.write(one.name, result, terminal);
+    }
     if (Date.now() - told > 2_000 && marked.length < files.length) {
       terminal.say(`${marked.length} of ${files.length} read`);
       told = Date.now();
@@ -107,20 +88,11 @@ async function markAll(files: readonly Found[], sheet: string | undefined, termi
   return marked;
 }
 
-function readOne(file: Found): { readonly name: string; readonly bytes: Uint8Array } | MarkedFile {
-  const refused = (text: string): MarkedFile => ({ file: file.name, status: 'refused', findings: [{ code: 'unreadable', level: 'refusal', text }] });
-  try {
-    const { size } = statSync(file.path);
-    if (size > MOST_BYTES) return refused(`The file has ${Math.round(size / 1024 / 1024)} MB, far more than a worksheet; it was not opened.`);
-    return { name: file.name, bytes: readFileSync(file.path) };
-  } catch (cause) {
-    return refused(`${cannotRead(file.name, cause)}.`);
-  }
-}
-
 function asMarked(file: DeskFile | undefined, name: string): MarkedFile {
   if (!file) return { file: name, status: 'refused', findings: [{ code: 'no-answer', level: 'refusal', text: 'The desk gave no answer for this file.' }] };
-  return { ...file, file: name } as unknown as MarkedFile;
+  // The record itself is not kept: a class of them would fill the memory.
+  const { attachment: _attachment, ...rest } = file;
+  return { ...rest, file: name } as unknown as MarkedFile;
 }
 
 function summary(files: readonly MarkedFile[], out: string, verified: boolean): string {

@@ -51,12 +51,12 @@ function questionBlock(page: Page, question: Question, number: number): Block {
 }
 
 /** The unit mark is lost once for a table, so it stands below its rows. */
-function unitLine({ ink }: Page, mark: QuestionMark): Block[] {
+export function unitLine({ ink }: Page, mark: QuestionMark): Block[] {
   if (mark.kind !== 'table' || mark.unitMarkLost === 0) return [];
   return [{ text: ink.text(`${plain(mark.unitMarkLost)} lost for the unit, once for the question.`, { size: 8 }), margin: [0, 2, 0, 0] }];
 }
 
-function answerBlocks(page: Page, question: Question, mark: QuestionMark | undefined): Block[] {
+export function answerBlocks(page: Page, question: Question, mark: QuestionMark | undefined): Block[] {
   const { ink, source } = page;
   if (question.kind === 'number' || question.kind === 'choice') return single(page, standingAnswer(source.worksheet, question.id));
   if (question.kind === 'written') {
@@ -80,7 +80,7 @@ function answerBlocks(page: Page, question: Question, mark: QuestionMark | undef
 }
 
 /** A right answer's line is quiet; for any other, what happened stands first and stronger. */
-function reasonText({ ink }: Page, mark: { readonly verdict: Verdict; readonly marks: number; readonly outOf: number; readonly reason: string }, points: number): InlineText[] {
+export function reasonText({ ink }: Page, mark: { readonly verdict: Verdict; readonly marks: number; readonly outOf: number; readonly reason: string }, points: number): InlineText[] {
   const { verdict, reason } = mark;
   if (verdict === 'waiting' || verdict === 'not-answered' || (verdict === 'right' && mark.marks >= mark.outOf)) return ink.text(reason, { size: points, color: soft });
   if (verdict === 'wrong') return ink.text(reason, { size: points });
@@ -98,7 +98,7 @@ function notAnswered({ ink }: Page): Block {
 }
 
 /** Ids of the window's choices, as people say them. */
-const spoken: Readonly<Record<string, string>> = { 'not-met': 'not met', 'cannot-be-judged': 'cannot be judged', max: 'maximal: VO₂max', peak: 'not shown to be maximal: VO₂peak' };
+export const spoken: Readonly<Record<string, string>> = { 'not-met': 'not met', 'cannot-be-judged': 'cannot be judged', max: 'maximal: VO₂max', peak: 'not shown to be maximal: VO₂peak' };
 
 /** The answer as typed, large enough to find, with its unit as people write it. */
 function answerText({ ink }: Page, attempt: Attempt, words = false): InlineText[] {
