@@ -1,4 +1,4 @@
-/** What the class view asks of a marking set. */
+/** What the instructor's windows ask of a marking set besides the set itself: its class, and its key as text. */
 import { z } from 'zod';
 import type { ClassWorksheet } from '../class/gather.ts';
 
@@ -14,6 +14,16 @@ export interface SetClass {
   readonly waiting: number;
 }
 
+/** The present key, as it was adopted. */
+export interface SetKeyText {
+  readonly sheet: string;
+  readonly key?: string;
+}
+
+const set = z.string().regex(/^[a-z0-9-]{6,60}$/);
+
 export const setClassContract = {
-  'set.class': { input: z.object({ set: z.string().regex(/^[a-z0-9-]{6,60}$/) }), result: {} as { readonly type?: SetClass } },
+  'set.class': { input: z.object({ set }), result: {} as { readonly type?: SetClass } },
+  /** The text of the present lab sheet and answer key; failure where the set has none. */
+  'set.key': { input: z.object({ set }), result: {} as { readonly type?: SetKeyText } },
 } as const;
