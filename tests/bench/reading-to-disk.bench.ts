@@ -2,10 +2,11 @@
  * From a reading at the station's door to its acknowledgement, on disk, in a session that holds 20,000 events already;
  * against a bare write and fdatasync of the same bytes, turn by turn in the same run. Design: p99 within 2×.
  */
-import { closeSync, fdatasyncSync, mkdirSync, openSync, rmSync, writeSync } from 'node:fs';
+import { closeSync, existsSync, fdatasyncSync, mkdirSync, openSync, readFileSync, rmSync, writeSync } from 'node:fs';
 import path from 'node:path';
 import type { StationApi } from '../../core/contract/contract.ts';
 import { dispatch } from '../../electron/station/dispatch.ts';
+import { mountTypeOf } from '../../electron/store/folder.ts';
 import { openStation } from '../../electron/station/open-station.ts';
 import { programRoot } from '../../electron/program-root.ts';
 import { good, Pair } from '../shells/pair.ts';
@@ -61,6 +62,8 @@ async function measure(folder: string): Promise<void> {
 
   const line = (name: string, samples: readonly number[]): string =>
     `  ${name}: median ${percentile(samples, 0.5).toFixed(3)} ms, p99 ${percentile(samples, 0.99).toFixed(3)} ms, longest ${percentile(samples, 1).toFixed(1)} ms`;
+  const disk = existsSync('/proc/self/mounts') ? mountTypeOf(folder, readFileSync('/proc/self/mounts', 'utf8')) : undefined;
+  if (disk !== undefined) console.log(`  on ${disk}${disk === 'tmpfs' ? ': that is memory and no disk; put the checkout on a disk to measure this' : ''}`);
   console.log(`  ${SAMPLES} samples, ${present} events present, ${Math.round(bytes / SAMPLES)} bytes each`);
   console.log(line('reading → acknowledged', ours));
   console.log(line('bare write + fdatasync', theirs));
