@@ -2,6 +2,7 @@
 import { formatClock, parseClock } from '../clock-text.ts';
 import { quantitiesOf, type Column } from './rows.ts';
 import { plannedStart, recoverySlots, restSlots, stageLength, stageSlots, type ScheduledSlot } from './schedule.ts';
+import { bandWords } from './steady.ts';
 import { settingQuantities, type ReadingQuantity, type SettingQuantity } from '../vocabulary.ts';
 import type { LabSheet, ReadingRule, StageSettings } from '../sheet/schema.ts';
 import { mostStages } from '../sheet/stage-plan.ts';
@@ -103,8 +104,7 @@ function settingsOf(sheet: LabSheet, number: number): readonly string[] {
   return branch.bands.flatMap((band) => {
     const settings = band.then[number - branch.after - 1];
     if (!settings) return [];
-    const range = band.below === undefined ? `from ${band.from}` : band.from === 0 ? `below ${band.below}` : `${band.from} to ${band.below - 1}`;
-    return [`${range} /min: ${settingWords(settings)}`];
+    return [`${bandWords(band)} /min: ${settingWords(settings)}`];
   });
 }
 

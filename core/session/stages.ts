@@ -75,7 +75,7 @@ export function gatherStages(sheet: LabSheet, facts: Facts, standing: StandingVa
   const minute = (stage: number, number: number): number | undefined => standing(`exercise/s${stage}/m${number}/heart-rate`);
   for (const [index, draft] of drafts.entries()) {
     const held = rule && holdStage(rule, plannedMinutes, (number) => minute(draft.number, number), cap);
-    const chosen = draft.number === 1 ? { settings: sheet.stages.list[0] } : chooseNext(sheet, draft.number - 1, branchedOn);
+    const chosen = draft.number === 1 ? { settings: sheet.stages.list[0] } : chooseNext(sheet, draft.number - 1, branchedOn, facts.sex);
     stages.push(stageState(sheet, facts, { draft, next: drafts[index + 1], planned: plannedSettings(chosen?.settings, facts.sex), ...(sheet.stages.branch?.after === draft.number - 1 && chosen !== undefined && 'says' in chosen && chosen.says !== undefined ? { chosen: chosen.says } : {}), ...(held === undefined ? {} : { held }) }));
     if (sheet.stages.branch?.after === draft.number) {
       const last = plannedMinutes + (held?.repeats ?? 0);
@@ -84,7 +84,7 @@ export function gatherStages(sheet: LabSheet, facts: Facts, standing: StandingVa
     }
   }
   const present = stages.at(-1);
-  const after = present && chooseNext(sheet, present.number, branchedOn);
+  const after = present && chooseNext(sheet, present.number, branchedOn, facts.sex);
   if (!present || !after) return { stages };
   return { stages, next: { number: present.number + 1, ...(after.settings === undefined ? {} : { settings: plannedSettings(after.settings, facts.sex) }), ...(after.says === undefined ? {} : { says: after.says }) } };
 }

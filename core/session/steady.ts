@@ -6,7 +6,8 @@
  * two minutes are added are this program's rules (issue): the sources print whole numbers and no number of repeats.
  */
 import { equationValue } from '../formulas/for-age.ts';
-import type { LabSheet } from '../sheet/schema.ts';
+import type { BandEdge, LabSheet } from '../sheet/schema.ts';
+import type { Sex } from '../vocabulary.ts';
 import type { SteadyState } from './state.ts';
 
 /** Standing heart rate of a minute of the stage; undefined while it is not there. */
@@ -61,20 +62,28 @@ export function heartRateCap(sheet: LabSheet, age: number | undefined, resting: 
 }
 
 /** The stage that follows, by the sheet's list or by the branch that the measured heart rate chose. */
-export function chooseNext(sheet: LabSheet, present: number, branchHeartRate: readonly [number, number] | undefined): { readonly settings?: LabSheet['stages']['list'][number]; readonly says?: string } | undefined {
+export function chooseNext(sheet: LabSheet, present: number, branchHeartRate: readonly [number, number] | undefined, sex?: Sex): { readonly settings?: LabSheet['stages']['list'][number]; readonly says?: string } | undefined {
   const { branch, list } = sheet.stages;
   if (!branch || present < branch.after) return list[present] === undefined ? undefined : { settings: list[present] };
   if (!branchHeartRate) return { says: `the next setting needs the last two heart rates of stage ${branch.after}` };
   const mean = Math.round((branchHeartRate[0] + branchHeartRate[1]) / 2);
-  const band = branch.bands.find((one) => mean >= one.from && (one.below === undefined || mean < one.below));
+  const edges = branch.bands.flatMap(({ from, below }) => [from, below]);
+  if (sex === undefined && edges.some((edge) => typeof edge === 'object')) return { says: 'the next setting needs the sex used in the equations' };
+  const band = branch.bands.find(({ from, below }) => mean >= edgeFor(from, sex) && (below === undefined || mean < edgeFor(below, sex)));
   if (!band) return { says: `${mean} lies in no band of the sheet; ask the instructor` };
   const settings = band.then[present - branch.after];
   if (settings === undefined) return undefined;
-  return { settings, says: `${branchHeartRate[0]} and ${branchHeartRate[1]} in stage ${branch.after}, mean ${mean}: ${bandWords(band)}` };
+  return { settings, says: `${branchHeartRate[0]} and ${branchHeartRate[1]} in stage ${branch.after}, mean ${mean}: ${bandWords(band, sex)}` };
 }
 
-/** A band as the table of a sheet prints it; the mean that is looked up is a whole number. */
-export function bandWords({ from, below }: { readonly from: number; readonly below?: number | undefined }): string {
-  if (below === undefined) return `${from} or more`;
-  return from === 0 ? `below ${below}` : `${from} to ${below - 1}`;
+/** The edge for a participant; without the sex, where men and women differ, the men's. */
+const edgeFor = (edge: BandEdge, sex: Sex | undefined): number => (typeof edge === 'number' ? edge : edge[sex ?? 'male']);
+
+/** A band as the table of a sheet prints it; the mean that is looked up is a whole number. Without the sex both edges are named. */
+export function bandWords({ from, below }: { readonly from: BandEdge; readonly below?: BandEdge | undefined }, sex?: Sex): string {
+  const numbers = (which: Sex): readonly [number, number | undefined] => [edgeFor(from, which), below === undefined ? undefined : edgeFor(below, which)];
+  const say = ([low, high]: readonly [number, number | undefined]): string => (high === undefined ? `${low} or more` : low === 0 ? `below ${high}` : `${low} to ${high - 1}`);
+  const [men, women] = [say(numbers('male')), say(numbers('female'))];
+  if (sex !== undefined) return sex === 'male' ? men : women;
+  return men === women ? men : `${men} (women ${women})`;
 }

@@ -7,7 +7,7 @@ import { checkFormula } from './input-checks.ts';
 import { checkQuestions } from './question-checks.ts';
 import { checkResults } from './result-checks.ts';
 import { readUnit, uniqueIds, type Report, type Reports } from './check-tools.ts';
-import type { LabSheet, ReadingRule, StageSettings } from './schema.ts';
+import type { BandEdge, LabSheet, ReadingRule, StageSettings } from './schema.ts';
 import { settingsHangOnSex } from './stage-plan.ts';
 import { shown } from './shape-problems.ts';
 import type { Path } from './yaml-text.ts';
@@ -87,6 +87,8 @@ function checkStages(sheet: LabSheet, { problem }: Reports): void {
   for (const gait of ['walk', 'run'] as const) checkFormula(predicted[gait], ['predicted-vo2', gait], problem, 'mL/kg/min');
 }
 
+const edgeOf = (edge: BandEdge | undefined, sex: 'male' | 'female'): number | undefined => (typeof edge === 'object' ? edge[sex] : edge);
+
 /** Held and branching stages: only where later stages count from the real change, with bands that leave no gap. */
 function checkHolding(sheet: LabSheet, problem: Report): void {
   const { branch, timing, list } = sheet.stages;
@@ -96,7 +98,9 @@ function checkHolding(sheet: LabSheet, problem: Report): void {
   for (const [index, band] of branch.bands.entries()) {
     const path = ['stages', 'branch', 'bands', index];
     const before = branch.bands[index - 1];
-    if (before && before.below !== band.from) problem([...path, 'from'], `the band before ends below ${before.below ?? 'nothing'}, and this one begins at ${band.from}`, 'let each band begin where the one before ends, so that no heart rate falls between');
+    const ends = (['male', 'female'] as const).map((sex) => [edgeOf(before?.below, sex), edgeOf(band.from, sex)] as const);
+    const gap = before && ends.find(([end, begin]) => end !== begin);
+    if (gap) problem([...path, 'from'], `the band before ends below ${gap[0] ?? 'nothing'}, and this one begins at ${gap[1]}`, 'let each band begin where the one before ends, so that no heart rate falls between');
     if (index < branch.bands.length - 1 && band.below === undefined) problem(path, 'only the last band may be open', 'add "below:"');
     for (const [place, settings] of band.then.entries()) checkStage(sheet, settings, branch.after + place + 1, [...path, 'then', place], problem);
   }

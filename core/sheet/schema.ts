@@ -22,6 +22,9 @@ const hold = z.enum(['instructor', 'never', 'none']).describe('Who may set it as
 
 /** Some protocols set men and women differently: one amount, or one for each sex that the equations know. */
 const setAmount = z.union([amount, z.strictObject({ male: amount, female: amount })]);
+/** A heart rate at which a way divides: one, or one for each sex that the equations know. */
+const edge = z.union([z.number(), z.strictObject({ male: z.number(), female: z.number() })]);
+export type BandEdge = z.infer<typeof edge>;
 const settings = z.strictObject({ speed: setAmount, grade: setAmount, load: setAmount, cadence: setAmount, 'step-rate': setAmount, 'step-height': setAmount }).partial();
 
 const readingRule = z.strictObject({
@@ -186,7 +189,7 @@ export const labSheetSchema = z.strictObject({
         after: z.number().int().min(1),
         source: words,
         /** From the lowest up; each band holds from its `from` (0 where left out) up to, not including, its `below`. An empty `then` ends the test there. */
-        bands: z.array(z.strictObject({ from: z.number().default(0), below: z.number().optional(), then: z.array(settings) })).min(2),
+        bands: z.array(z.strictObject({ from: edge.default(0), below: edge.optional(), then: z.array(settings) })).min(2),
       })
       .optional(),
   }),

@@ -3,8 +3,9 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { alertsOf, repeatPending, standingAlerts } from '../../core/session/alerts.ts';
 import { callsAt } from '../../core/session/calls.ts';
-import { chooseNext, holdStage } from '../../core/session/steady.ts';
+import { bandWords, chooseNext, holdStage } from '../../core/session/steady.ts';
 import type { LabSheet } from '../../core/sheet/schema.ts';
+import { loaded } from './lab-sheets.ts';
 import { at, bruceText, SessionBuilder } from './session-builder.ts';
 
 const rule = { within: 5, 'repeats-at-most': 2, source: 'practice reference 5.2' };
@@ -60,6 +61,27 @@ describe('branching: bands of the first stage’s heart rate (YMCA table, CSEP i
   it('goes on in the chosen branch, and ends with it', () => {
     expect(chooseNext(sheet, 2, [78, 79])?.settings?.load).toBe('900 kg·m/min');
     expect(chooseNext(sheet, 3, [78, 79])).toBeUndefined();
+  });
+});
+
+describe('branching by sex: the window of the nomogram is 130 to 170 /min for men and 125 to 170 for women (NSCA’s Guide 2012)', () => {
+  const { sheet } = loaded('cycle-single-load-age-factor');
+  const ways = (heartRate: number, sex?: 'male' | 'female') => chooseNext(sheet, 1, [heartRate, heartRate], sex);
+  it.each([
+    [124, 'male', true],
+    [127, 'male', true],
+    [130, 'male', false],
+    [124, 'female', true],
+    [125, 'female', false],
+    [127, 'female', false],
+  ] as const)('%i /min, %s: more load %s', (heartRate, sex, more) => expect(ways(heartRate, sex)?.settings !== undefined).toBe(more));
+  it('says the edge that counted, names both where the sex is not known, and then chooses nothing', () => {
+    expect(ways(120, 'female')?.says).toContain('below 125');
+    expect(ways(120)?.settings).toBeUndefined();
+    expect(ways(120)?.says).toContain('sex used in the equations');
+    const edges = { male: 130, female: 125 };
+    expect(bandWords({ from: 0, below: edges })).toBe('below 130 (women below 125)');
+    expect(bandWords({ from: edges })).toBe('130 or more (women 125 or more)');
   });
 });
 

@@ -39,7 +39,7 @@ describe('the branch table, edge by edge', () => {
         // Halves are rounded up: 79.5 is looked up as 80.
         const mean = Math.floor((pair[0] + pair[1]) / 2 + 0.5);
         expect(chooseNext(sheet, 1, pair)?.settings?.load).toBe(`${published(mean)} kg·m/min`);
-        const band = sheet.stages.branch?.bands.filter((one) => mean >= one.from && (one.below === undefined || mean < one.below));
+        const band = sheet.stages.branch?.bands.filter((one) => mean >= Number(one.from) && (one.below === undefined || mean < Number(one.below)));
         expect(band).toHaveLength(1);
       }),
     ));
