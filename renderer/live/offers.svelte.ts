@@ -3,6 +3,7 @@ import type { Call } from '../../core/session/calls.ts';
 import { pointedOffered, strapOffered, type Offered } from '../../core/session/offered.ts';
 import type { SessionState } from '../../core/session/state.ts';
 import { usableRate } from '../../core/strap/window.ts';
+import { SimulatedStrap } from '../strap/simulated-strap.svelte.ts';
 import { strapOf, type Strap } from '../strap/strap.svelte.ts';
 import { pointedAt } from '../wall/pointing.ts';
 
@@ -24,7 +25,8 @@ export interface OffersOf {
 
 export class Offers {
   readonly #of: OffersOf;
-  readonly strap: Strap | undefined;
+  readonly #worn: Strap | undefined;
+  readonly #simulated: SimulatedStrap;
   pointed = $state<number | undefined>(undefined);
   /** The unusual value that was asked about; the same key once more keeps it. */
   #asked: string | undefined;
@@ -34,7 +36,8 @@ export class Offers {
   constructor(of: OffersOf) {
     this.#of = of;
     const strap = of.canStrap ? strapOf(of.session, of.clock) : undefined;
-    this.strap = strap?.isThere ? strap : undefined;
+    this.#worn = strap?.isThere ? strap : undefined;
+    this.#simulated = new SimulatedStrap(of.session, of.state, of.second);
     this.#stopListening = pointedAt(of.session, (number) => {
       this.pointed = number;
       clearTimeout(this.#forget);
@@ -47,6 +50,8 @@ export class Offers {
     clearTimeout(this.#forget);
   }
 
+  /** In a rehearsal the simulated participant wears a simulated strap. */
+  readonly strap = $derived.by(() => (this.#of.state()?.way === 'rehearsal' ? this.#simulated : this.#worn));
   /** A strap is of use where people record what they measure: not where the simulated pair records. */
   readonly mayStrap = $derived.by(() => {
     const state = this.#of.state();
