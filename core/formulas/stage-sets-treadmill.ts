@@ -68,7 +68,7 @@ export const treadmillStageSets: readonly StageSet[] = [
       ...Array.from({ length: 5 }, (_, i) => treadmill(`minute ${26 + i}`, 1, Number((3.3 + 0.2 * (i + 1)).toFixed(1)), 25, 'M')),
     ],
     rules: [
-      '3.3 mph: level in minute 1, 2 % in minute 2, then 1 % more each minute. NSCA’s Guide raises 1 % from minute 1, and so is 1 % behind.',
+      '3.3 mph (some charts 3.4 [from memory]): level in minute 1, 2 % in minute 2, then 1 % more each minute. NSCA’s Guide raises 1 % from minute 1, and so is 1 % behind.',
       'After 25 minutes 0.2 mph more each minute at the same grade [from memory].',
     ],
     source: { citation: 'Balke B, Ware RW 1959, as in McArdle, Katch & Katch, 8th ed.', provenance: 'P' },

@@ -142,7 +142,7 @@ export const vo2maxGeorge1993Jog: Formula = defineFormula({
       ? [{ text: `The jog is submaximal: not faster than ${v.sex === 'male' ? '8:00' : '9:00'} for the mile.` }]
       : [],
   error: see(3, 'SEE 3.0 mL/kg/min, adjusted r 0.87; 3.1 in cross-validation'),
-  population: 'fit people of 18 to 29 years, n 54',
+  population: 'fit people of 18 to 29 years, n 54; a jog of at least 8:00 (women 9:00), heart rate at most 180 /min',
   source: { citation: 'George JD et al. Med Sci Sports Exerc 1993;25:401', provenance: 'P' },
   equation: 'VO₂max = 100.5 + 8.344 (men) − 0.1636·M − 1.438·T − 0.1928·HR',
   compute: georgeJog,
