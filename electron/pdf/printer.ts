@@ -32,6 +32,7 @@ export interface Printing {
 export async function print(input: Printing): Promise<Uint8Array> {
   const written = new Date(input.wall);
   const tree = planTags(input.content);
+  for (const block of input.content) keepWhole(block, false);
   const definition = {
     pageSize: input.paper === 'A4' ? 'A4' : 'LETTER',
     pageMargins: [margin.left, margin.top, margin.right, margin.bottom],
@@ -74,6 +75,13 @@ export async function print(input: Printing): Promise<Uint8Array> {
   const made = printer().createPdf(definition);
   writeTree(await made.getStream(), tree);
   return new Uint8Array(await made.getBuffer());
+}
+
+/** A page break asked for inside a block that is kept whole loses the block (pdfmake 0.3): there, nothing asks for one. */
+function keepWhole(block: Block, inside: boolean): void {
+  if (inside) delete block.headlineLevel;
+  const below = inside || block.unbreakable === true;
+  for (const inner of [...(block.stack ?? []), ...(block.columns ?? []), ...(block.table?.body.flat() ?? [])]) keepWhole(inner, below);
 }
 
 /** `ratio` is how far down the page a block begins. */
