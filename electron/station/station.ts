@@ -289,7 +289,7 @@ export class Station {
       const decided =
         record.kind === 'session'
           ? this.#decideForSession(record, at, draft)
-          : decideWorksheet(record.worksheetState(), { kind: draft.kind, data: draft.data }, this.#questions(record));
+          : decideWorksheet(record.worksheetState(), { kind: draft.kind, data: this.#stamped(draft) }, this.#questions(record));
       if (!decided.ok) {
         if (index > 0) this.#records.forget(record.id);
         return decided;
@@ -305,6 +305,11 @@ export class Station {
       if (index < drafts.length - 1) record.add(provisional(record, at, fact));
     }
     return success(facts);
+  }
+
+  /** The time of handing in is the station's, whatever the window's clock says. */
+  #stamped({ kind, data }: Draft): unknown {
+    return kind === 'worksheet-handed-in' ? { ...(data as object), wall: isoWithOffset(this.#options.clock.wallMs()) } : data;
   }
 
   #decideForSession(record: OpenRecord, at: { author: string; now: number }, draft: Draft): ReturnType<typeof decideSession> {

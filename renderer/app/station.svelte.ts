@@ -1,5 +1,7 @@
 /** The station as this window sees it: what it is, whether it answers, and the records that are open here. */
 import type { RecordChange, StationAbout, StationApi } from '../../core/contract/contract.ts';
+import { STATION_NEWS } from '../../core/contract/station-news.ts';
+import { Profile } from './profile.svelte.ts';
 
 /** A record that is open in this window. What it is made of is loaded with the first session, not with the first screen. */
 interface Feed {
@@ -9,7 +11,13 @@ interface Feed {
 
 export class Station {
   readonly api: StationApi;
-  readonly about: StationAbout;
+  /** As the station last told it: its notices change. */
+  about = $state.raw<StationAbout>() as StationAbout;
+  readonly profile: Profile;
+  /** Texts of notices that the person has seen in this window: the ones at its opening, and those put away. */
+  #seen = $state.raw<ReadonlySet<string>>(new Set());
+  /** Notices that came after the window was opened. */
+  readonly fresh = $derived.by(() => this.about.notices.filter((notice) => !this.#seen.has(notice.text)));
   connected = $state(true);
   /** Counts the station's messages, so that lists know when to ask again. */
   changes = $state(0);
@@ -18,9 +26,16 @@ export class Station {
   constructor(api: StationApi, about: StationAbout) {
     this.api = api;
     this.about = about;
+    this.#seen = new Set(about.notices.map((notice) => notice.text));
+    this.profile = new Profile(api);
     api.subscribe({
       changed: (change) => {
         this.changes += 1;
+        if (change.record === STATION_NEWS) {
+          void this.#askAgain();
+          this.profile.changed();
+          return;
+        }
         this.#feeds.get(change.record)?.changed(change);
       },
       connected: (state) => {
@@ -38,6 +53,17 @@ export class Station {
   async #loadAnewAfterRestore(): Promise<void> {
     const about = await this.api.call('station.about', {});
     if (about.ok && about.value.restored !== this.about.restored) location.reload();
+    else if (about.ok) this.about = about.value;
+  }
+
+  /** What the station says of itself has changed: a notice came or went. */
+  async #askAgain(): Promise<void> {
+    const about = await this.api.call('station.about', {});
+    if (about.ok) this.about = about.value;
+  }
+
+  putAway(text: string): void {
+    this.#seen = new Set([...this.#seen, text]);
   }
 
   /** The feed of a record; the same one however often it is asked for. `record-feed.svelte.ts` has the two kinds. */

@@ -8,7 +8,8 @@ import { gasQuantities, readingQuantities } from '../../core/vocabulary.ts';
 export interface CallView {
   /** Stays the same while the call is the same; a change of it is announced and sounded. */
   readonly id: string;
-  readonly kind: Call['kind'];
+  /** `alert`: what the numbers call for; see alert-view.ts. */
+  readonly kind: Call['kind'] | 'alert';
   readonly label: string;
   /** What the value stands for: "mean of the last 30 s of the stage". */
   readonly detail?: string;
@@ -29,8 +30,7 @@ export function viewOfCall(state: SessionState, call: Call, now: number, words: 
     return {
       id: `set/${call.stage}`,
       kind: 'set',
-      label: `Set ${words(call.settings)}`,
-      detail: `stage ${call.stage}`,
+      ...(Object.keys(call.settings).length === 0 ? { label: 'The load waits', detail: call.says ?? `stage ${call.stage}` } : { label: `Set ${words(call.settings)}`, detail: call.says === undefined ? `stage ${call.stage}` : `stage ${call.stage}, ${call.says}` }),
       tone: call.status,
       ...(left > 0 ? { count: formatCountdown(left), counts: 'set in' } : call.status === 'late' ? { count: formatClock(-left), counts: 'late by' } : { count: 'now' }),
       when: `at ${formatClock(call.due - originOf(state, 'exercise'))}`,

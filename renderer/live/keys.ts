@@ -3,7 +3,7 @@
  * claim (never F5, F11 or F12), and Alt with a letter that no browser menu uses (never D, E or F).
  */
 export type Direction = 'up' | 'down' | 'left' | 'right';
-type Plain = 'stop' | 'next' | 'enter' | 'cancel' | 'undo' | 'strike' | 'symptom' | 'why' | 'emergency' | 'sound' | 'rail' | 'gait' | 'posture' | 'units' | 'strap' | 'pointed' | 'wall' | 'faster' | 'slower';
+type Plain = 'stop' | 'next' | 'enter' | 'cancel' | 'undo' | 'strike' | 'symptom' | 'why' | 'emergency' | 'sound' | 'rail' | 'gait' | 'posture' | 'units' | 'strap' | 'pointed' | 'wall' | 'told' | 'faster' | 'slower';
 export type KeyAction = { readonly do: Plain } | { readonly do: 'aim'; readonly direction: Direction };
 
 export interface Shortcut {
@@ -27,6 +27,7 @@ export const liveShortcuts: readonly Shortcut[] = [
   { keys: 'Delete', does: 'strike the cell that is aimed at', action: 'strike' },
   { keys: 'Alt H', does: 'heart rate from the strap, or choose one', action: 'strap' },
   { keys: 'Alt B', does: 'the number pointed at on the wall', action: 'pointed' },
+  { keys: 'Alt I', does: 'the instructor has been told', action: 'told' },
   { keys: 'Alt R', does: 'hand on the rail, or off', action: 'rail' },
   { keys: 'Alt G', does: 'gait seen: walk or run', action: 'gait' },
   { keys: 'Alt P', does: 'posture', action: 'posture' },

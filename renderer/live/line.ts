@@ -14,7 +14,7 @@ export interface LineReading {
   /** A soft limit: Enter once more keeps it. */
   readonly ask?: string;
   readonly drafts: readonly SessionDraft[];
-  readonly command?: 'stop' | 'stage' | 'undo' | 'back';
+  readonly command?: 'stop' | 'stage' | 'undo' | 'back' | 'told';
   /** What is asked next. */
   readonly next?: Asking;
 }
@@ -45,6 +45,7 @@ export function readLine(state: SessionState, of: LineOf): LineReading {
   if (text === '') return NOTHING;
   const words = text.toLowerCase();
   if (words === 'back' && state.stop) return { state: 'ready', says: 'takes the stop back', drafts: [], command: 'back' };
+  if (words === 'told' && state.phase !== 'rest') return { state: 'ready', says: 'notes that the instructor has been told', drafts: [], command: 'told' };
   if (/^false start\b/.test(words) && state.phase === 'exercise') {
     const reason = text.slice('false start'.length).trim();
     if (reason === '') return { state: 'ready', says: 'a false start: Rest is kept; then say why', drafts: [], next: { about: 'false-start' } };

@@ -9,14 +9,18 @@ import { slotKey, type SessionDraft, type Slot } from '../../core/session/events
 import { openHolds } from '../../core/session/holds.ts';
 import { placeText } from '../../core/session/entry-line.ts';
 import { columnsOf, sheetRows, type Column, type SheetRow } from '../../core/session/rows.ts';
-import { recoveryAt } from '../../core/recovery/tracker.ts';
+import { planWords } from '../../core/session/plan-words.ts';
+import { recoveryAt, restingValue } from '../../core/recovery/tracker.ts';
 import { plannedSettings } from '../../core/session/stages.ts';
 import type { Settings } from '../../core/session/state.ts';
 import type { Result } from '../../core/result.ts';
 import { formatClock } from '../../core/clock-text.ts';
 import type { Gait } from '../../core/vocabulary.ts';
 import type { SessionFeed } from '../app/record-feed.svelte.ts';
+import type { StationProfile } from '../../core/profile/schema.ts';
+import { machineFor, nearestSettable } from '../../core/profile/machine.ts';
 import { aimedAt, step } from './aim.ts';
+import { alertsNow, bigAlert, endPointCall, toldDrafts } from './alert-view.ts';
 import { viewOfCall } from './call-view.ts';
 import type { Direction, KeyAction } from './keys.ts';
 import { Offers } from './offers.svelte.ts';
@@ -27,7 +31,7 @@ import { notTakenNow, slotsInWords, viewOf, type Asking } from './questions.ts';
 import { columnsUpToLast, comparisonOf, currentRow, diskWords, notesOf, recoveryFigures } from './sheet-words.ts';
 import type { heardAt } from '../../core/rehearsal/heard.ts';
 import { planOf, stageView } from './stage-view.ts';
-import { plannedSpeedUnit, settingsWords, speedWords, type SpeedUnit } from './settings-text.ts';
+import { plannedSpeedUnit, settingsWords, speedWords, typedSettings, type Shown, type SpeedUnit } from './settings-text.ts';
 import { undoLast } from './undo.ts';
 import { recall, remember } from './remembered.ts';
 
@@ -41,6 +45,8 @@ export interface LiveOf {
   readonly feed: SessionFeed;
   readonly author: () => string;
   readonly onclosed: () => void;
+  /** This station's profile, where it has one. */
+  readonly profile?: () => StationProfile | undefined;
   /** Whether this window can reach a heart-rate strap. */
   readonly canStrap?: boolean;
   /** Opens the second window; undefined where there can be none. Says why it did not open. */
@@ -142,9 +148,15 @@ export class Live {
 
   readonly speedUnit = $derived.by((): SpeedUnit => {
     if (this.#speedUnit === 'km/h' || this.#speedUnit === '[mi_i]/h') return this.#speedUnit;
+    const preferred = this.profile?.units.speed;
+    if (preferred !== undefined) return preferred === 'mph' ? '[mi_i]/h' : 'km/h';
     return plannedSpeedUnit(plannedSettings(this.state?.sheet.stages.list[0], this.state?.sex));
   });
-  readonly words = (settings: Settings): string => settingsWords(settings, this.speedUnit);
+  readonly profile = $derived.by(() => this.#of.profile?.());
+  readonly shown = $derived.by((): Shown => ({ speed: this.speedUnit, ...(this.profile?.units.load === undefined ? {} : { load: this.profile.units.load === 'W' ? 'W' as const : 'kgf.m/min' as const }) }));
+  /** The machine of the profile that this session runs on. */
+  readonly machine = $derived(this.state && machineFor(this.profile, this.state.sheet.mode, this.state.details.ergometer?.typed));
+  readonly words = (settings: Settings): string => settingsWords(settings, this.shown);
 
   readonly calls = $derived(this.state === undefined || this.state.readOnly !== undefined ? [] : callsAt(this.state, this.now));
   /** What is only wanted if someone has it never pushes what is needed out of the big line. */
@@ -153,8 +165,14 @@ export class Live {
     return this.phase === 'rest' ? [...wanted, ...extra] : [...wanted.slice(0, 1), ...[...wanted.slice(1), ...extra].sort((a, b) => a.due - b.due)];
   });
   readonly views = $derived(this.state === undefined ? [] : this.#ordered.slice(0, 5).map((call) => viewOfCall(this.state!, call, this.now, this.words)));
-  readonly present = $derived(this.views[0]);
-  readonly next = $derived(this.views.slice(1));
+  /** The present call of the sheet's schedule. */
+  readonly call = $derived(this.views[0]);
+  /** What the numbers call for and nobody has answered. */
+  readonly alerts = $derived(alertsNow(this.state, this.profile?.limits));
+  readonly #big = $derived(bigAlert(this.alerts, this.call, this.second) ?? endPointCall(this.state, this.call));
+  /** What the big line says. */
+  readonly present = $derived(this.#big ?? this.call);
+  readonly next = $derived(this.#big ? this.views.slice(0, 4) : this.views.slice(1));
 
   readonly rows = $derived(this.state === undefined ? [] : sheetRows(this.state, this.second, { speed: (value) => speedWords(value, this.speedUnit) }));
   readonly columns = $derived.by((): readonly Column[] => {
@@ -192,13 +210,14 @@ export class Live {
     return (this.#listen?.(this.state, this.second) ?? []).slice(-3);
   });
 
-  readonly stage = $derived(this.state && stageView(this.state, this.now, this.speedUnit));
-  readonly plan = $derived(this.state === undefined ? [] : planOf(this.state, this.speedUnit));
+  readonly stage = $derived(this.state && stageView(this.state, this.now, this.shown, this.machine));
+  readonly plan = $derived(this.state === undefined ? [] : planOf(this.state, this.shown, this.machine));
+  readonly planRules = $derived.by(() => (this.state === undefined ? { rules: [] } : planWords(this.state.sheet, this.state.age, restingValue(this.state, 'heart-rate'))));
   readonly recovery = $derived(this.state?.starts.recovery === undefined ? undefined : recoveryAt(this.state, this.second));
   readonly comparison = $derived(this.state === undefined ? [] : comparisonOf(this.state));
   readonly heartRateRecovery = $derived(this.state === undefined ? [] : recoveryFigures(this.state, this.second));
   /** The row where things happen: of the open call, else the next one to come. */
-  readonly currentRow = $derived(currentRow(this.rows, this.present, this.second, this.phase === 'worksheet'));
+  readonly currentRow = $derived(currentRow(this.rows, this.call, this.second, this.phase === 'worksheet'));
   readonly aimedWords = $derived(this.aimed === undefined ? '' : `${slotsInWords(this.aimed.cell.slots)}, ${placeText(this.aimed.slot)}: ${this.aimed.cell.text === '' ? 'type the value' : `${this.aimed.cell.text} stands; type to amend it`}${notesOf(this.aimed.row).length === 0 ? '' : ` (${notesOf(this.aimed.row).join('; ')})`}`);
   readonly disk = $derived.by(() => diskWords(this.feed.events, this.second, this.isLost, this.outbox.waiting.length));
 
@@ -253,6 +272,8 @@ export class Live {
         return this.offers.takePointed();
       case 'wall':
         return void this.openWall();
+      case 'told':
+        return this.instructorTold();
       case 'rail':
         return this.toggleRail();
       case 'gait':
@@ -268,6 +289,7 @@ export class Live {
     if (reading.command === 'stop') return this.#done(() => this.stop());
     if (reading.command === 'stage') return this.#done(() => this.goOn());
     if (reading.command === 'undo') return this.#done(() => this.undo());
+    if (reading.command === 'told') return this.#done(() => this.instructorTold());
     if (reading.command === 'back') return this.#done(() => void this.send([{ kind: 'stop-taken-back', data: {} }], 'stop taken back'));
     if (reading.next) return this.ask(reading.next);
     if (reading.state !== 'ready') {
@@ -326,7 +348,8 @@ export class Live {
     if (state.phase === 'rest') {
       const [first] = this.holds;
       if (first) return this.tell(`Not yet: ${this.holds.map((hold) => hold.text.toLowerCase()).join('; ')}.`, 'refused');
-      return void this.send([{ kind: 'exercise-started', data: {} }], 'exercise has begun');
+      const settings = typedSettings(nearestSettable(this.machine, plannedSettings(state.sheet.stages.list[0], state.sex)).differing);
+      return void this.send([{ kind: 'exercise-started', data: settings === undefined ? {} : { settings } }], 'exercise has begun');
     }
     if (state.phase === 'exercise') return this.#markChange();
     if (state.phase === 'recovery') return this.ask(this.asking?.about === 'close' ? undefined : { about: 'close' });
@@ -341,8 +364,9 @@ export class Live {
     if (performance.now() - this.#changeMarked < TWICE) return;
     this.#changeMarked = performance.now();
     const stage = last.number + 1;
-    const planned = state.next.settings ?? {};
-    void this.send([{ kind: 'stage-changed', data: { stage } }], `stage ${stage} set`, (taken) => `Stage ${stage} set at ${formatClock(taken - (state.starts.exercise ?? 0))}: ${this.words(planned)}. Set differently? Type for example set ${this.words(planned).replaceAll(',', '')}`);
+    const { settings: planned, differing } = nearestSettable(this.machine, state.next.settings ?? {});
+    const settings = typedSettings(differing);
+    void this.send([{ kind: 'stage-changed', data: settings === undefined ? { stage } : { stage, settings } }], `stage ${stage} set`, (taken) => `Stage ${stage} set at ${formatClock(taken - (state.starts.exercise ?? 0))}: ${this.words(planned)}. Set differently? Type for example set ${this.words(planned).replaceAll(',', '')}`);
   }
 
   /** One action, at any moment of exercise, never behind a question. */
@@ -385,6 +409,13 @@ export class Live {
     return this.#of.openWall !== undefined;
   }
 
+  /** Alt I: writes down that the instructor knows what the numbers called for. */
+  instructorTold(): void {
+    const drafts = toldDrafts(this.alerts);
+    if (drafts.length === 0) return this.tell('Nothing calls the instructor now. A note: F6.', 'told');
+    void this.send(drafts, 'the instructor has been told');
+  }
+
   toggleRail(): void {
     const held = !(this.state?.handrail.at(-1)?.held ?? false);
     void this.send([{ kind: 'handrail-held', data: { held } }], held ? 'hand on the rail' : 'hand off the rail');
@@ -406,7 +437,7 @@ export class Live {
   }
 
   moveAim(direction: Direction): void {
-    this.aim = step(this.rows, this.aim ?? this.present?.slotKeys[0], direction);
+    this.aim = step(this.rows, this.aim ?? this.call?.slotKeys[0], direction);
     this.said = undefined;
   }
 
@@ -432,9 +463,13 @@ export class Live {
    * Sends facts and says how it went.
    * @param told what to say once it is on disk, where that depends on the moment that the station gave it.
    */
-  async send(drafts: readonly SessionDraft[], says: string, told?: (taken: number) => string): Promise<boolean> {
+  async send(drafts: readonly SessionDraft[], says: string, told?: (taken: number) => string, unlock?: string): Promise<boolean> {
     const before = this.feed.events.length;
-    const answer = await this.outbox.send(drafts, says, this.now);
+    const answer = await this.outbox.send(drafts, says, this.now, unlock);
+    if (!answer.ok && answer.error.code === 'passphrase-needed') {
+      this.locked = { drafts, says };
+      return false;
+    }
     if (!answer.ok) {
       this.tell(answer.error.message, 'refused');
       return false;
@@ -446,6 +481,15 @@ export class Live {
     clearTimeout(this.#forgetSaved);
     this.#forgetSaved = setTimeout(() => (this.justSaved = []), 1_200);
     return true;
+  }
+
+  /** What waits for the instructor's passphrase. */
+  locked = $state.raw<{ readonly drafts: readonly SessionDraft[]; readonly says: string } | undefined>(undefined);
+  /** The passphrase was right: what waited is sent with its proof. */
+  unlocked(unlock: string | undefined): void {
+    const { locked } = this;
+    this.locked = undefined;
+    if (locked) void this.send(locked.drafts, locked.says, undefined, unlock);
   }
 
   tell(text: string, tone: Said['tone'], shownFor = SHOWN_FOR): void {

@@ -16,6 +16,8 @@ export interface Waiting {
 }
 
 interface Queued extends Waiting {
+  /** Proof of the instructor's passphrase, where one was asked for. */
+  readonly unlock: string | undefined;
   readonly answered: (result: Result<RecordSlice>) => void;
   /** This window's monotonic clock when it was entered. */
   readonly queued: number;
@@ -55,9 +57,9 @@ export class Outbox {
   }
 
   /** Sends drafts as one command: all of them are on disk when this is answered ok, or none is. */
-  send(drafts: readonly SessionDraft[], says: string, moment: number): Promise<Result<RecordSlice>> {
+  send(drafts: readonly SessionDraft[], says: string, moment: number, unlock?: string): Promise<Result<RecordSlice>> {
     return new Promise((answered) => {
-      this.#queue.push({ command: crypto.randomUUID(), drafts, says, moment: Math.max(0, Math.round(moment)), answered, queued: performance.now(), tries: 0 });
+      this.#queue.push({ command: crypto.randomUUID(), drafts, says, moment: Math.max(0, Math.round(moment)), unlock, answered, queued: performance.now(), tries: 0 });
       this.#show();
       void this.#work();
     });
@@ -80,10 +82,10 @@ export class Outbox {
     this.#sending = true;
     try {
       for (let first = this.#queue[0]; first && !this.#closed && this.#of.isThere(); first = this.#queue[0]) {
-        const { command, drafts, moment, tries, queued } = first;
+        const { command, drafts, moment, tries, queued, unlock } = first;
         first.tries += 1;
         const stamped = tries === 0 && performance.now() - queued < AT_ONCE ? drafts : drafts.map((draft) => (draft.taken === undefined ? { ...draft, taken: moment } : draft));
-        const answer = await this.#of.api.call('record.append', { record: this.#of.session, command, author: this.#of.author(), drafts: stamped.map((draft) => ({ ...draft })) });
+        const answer = await this.#of.api.call('record.append', { record: this.#of.session, command, author: this.#of.author(), drafts: stamped.map((draft) => ({ ...draft })), ...(unlock === undefined ? {} : { unlock }) });
         if (!answer.ok && unanswered.has(answer.error.code)) {
           this.lost = true;
           this.#timer ??= setTimeout(() => {

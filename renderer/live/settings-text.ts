@@ -4,6 +4,13 @@ import { settingQuantities, type SettingQuantity } from '../../core/vocabulary.t
 import type { Settings } from '../../core/session/state.ts';
 
 export type SpeedUnit = 'km/h' | '[mi_i]/h';
+/** The units in which settings are shown. */
+export interface Shown {
+  readonly speed: SpeedUnit;
+  /** Left out: as the lab sheet has it. */
+  readonly load?: 'W' | 'kgf.m/min';
+}
+const shownOf = (shown: SpeedUnit | Shown): Shown => (typeof shown === 'string' ? { speed: shown } : shown);
 
 /** One setting as a large figure with its unit beside it. */
 export interface Figure {
@@ -13,11 +20,12 @@ export interface Figure {
 }
 
 /** @param settings in the vocabulary's units. The number as it was planned or typed where its unit is the preferred one. */
-export function figuresOf(settings: Settings, speedUnit: SpeedUnit): readonly Figure[] {
+export function figuresOf(settings: Settings, shown: SpeedUnit | Shown): readonly Figure[] {
+  const { speed, load } = shownOf(shown);
   return (Object.keys(settingQuantities) as SettingQuantity[]).flatMap((quantity) => {
     const setting = settings[quantity];
     if (!setting) return [];
-    const wanted: UnitCode = quantity === 'speed' ? speedUnit : setting.unit;
+    const wanted: UnitCode = quantity === 'speed' ? speed : quantity === 'load' ? (load ?? setting.unit) : setting.unit;
     const { decimals, unit: own } = settingQuantities[quantity];
     const number = setting.unit === wanted ? asPlanned(setting.typed, quantity) : formatNumber(convert(setting.value, own, wanted), decimals);
     return [{ quantity, number, unit: quantity === 'cadence' ? '/min' : unitOf(wanted).label }];
@@ -30,8 +38,8 @@ function asPlanned(typed: string, quantity: SettingQuantity): string {
 }
 
 /** "5.5 km/h, 14 %" */
-export function settingsWords(settings: Settings, speedUnit: SpeedUnit): string {
-  return figuresOf(settings, speedUnit)
+export function settingsWords(settings: Settings, shown: SpeedUnit | Shown): string {
+  return figuresOf(settings, shown)
     .map((figure) => `${figure.number} ${figure.unit}`)
     .join(', ');
 }
@@ -44,4 +52,10 @@ export function plannedSpeedUnit(settings: Settings): SpeedUnit {
 /** A speed of the record (km/h) in the preferred unit: "5.5 km/h". */
 export function speedWords(kilometresPerHour: number, speedUnit: SpeedUnit): string {
   return `${formatNumber(convert(kilometresPerHour, 'km/h', speedUnit), settingQuantities.speed.decimals)} ${unitOf(speedUnit).label}`;
+}
+
+/** Settings as a fact writes them; undefined where there are none. */
+export function typedSettings(settings: Settings): Partial<Record<SettingQuantity, { typed: string; unit: string }>> | undefined {
+  const entries = Object.entries(settings).map(([quantity, { typed, unit }]) => [quantity, { typed, unit }] as const);
+  return entries.length === 0 ? undefined : Object.fromEntries(entries);
 }

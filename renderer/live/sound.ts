@@ -1,8 +1,8 @@
 /** Short tones for calls; each has its equal on the screen (the bar, the count, the words). Off until someone turns them on. */
-export type Cue = 'take' | 'set' | 'late' | 'saved';
+export type Cue = 'take' | 'set' | 'late' | 'saved' | 'alert';
 
-/** Frequencies in Hz, one short tone each: low for late, two rising for a change to set. Own choice, easily told apart. */
-const tones: Readonly<Record<Cue, readonly number[]>> = { take: [880], set: [660, 990], late: [330, 330], saved: [1320] };
+/** Frequencies in Hz, one short tone each: low for late, two rising for a change to set, three falling where people are called. Own choice, easily told apart. */
+const tones: Readonly<Record<Cue, readonly number[]>> = { take: [880], set: [660, 990], late: [330, 330], saved: [1320], alert: [990, 740, 550] };
 const LENGTH = 0.12;
 const GAP = 0.06;
 const LOUDNESS = 0.18;

@@ -3,9 +3,11 @@ import { formatClock, formatCountdown } from '../../core/clock-text.ts';
 import { nextStage, SET_OPENS_BEFORE } from '../../core/session/calls.ts';
 import { stageLength } from '../../core/session/schedule.ts';
 import { plannedSettings } from '../../core/session/stages.ts';
-import type { SessionState } from '../../core/session/state.ts';
+import type { SessionState, Settings } from '../../core/session/state.ts';
 import { mostStages } from '../../core/sheet/stage-plan.ts';
-import { figuresOf, settingsWords, type Figure, type SpeedUnit } from './settings-text.ts';
+import type { Machine } from '../../core/profile/schema.ts';
+import { nearestSettable } from '../../core/profile/machine.ts';
+import { figuresOf, settingsWords, type Figure, type Shown, type SpeedUnit } from './settings-text.ts';
 
 export interface StageView {
   readonly number: number;
@@ -23,8 +25,11 @@ export interface StageView {
   readonly seen: readonly string[];
   readonly next?: {
     readonly number: number;
+    /** What the machine of this station can be set to, nearest to the plan. */
     readonly figures: readonly Figure[];
     readonly words: string;
+    /** What the lab sheet asks for, where the machine has no such setting. */
+    readonly asks?: string;
     readonly count: string;
     /** From 30 s before the change the next target is what the tester reads. */
     readonly soon: boolean;
@@ -33,13 +38,15 @@ export interface StageView {
   };
 }
 
-export function stageView(state: SessionState, now: number, speedUnit: SpeedUnit): StageView | undefined {
+/** @param machine the station's own, where its profile describes it. */
+export function stageView(state: SessionState, now: number, speedUnit: SpeedUnit | Shown, machine?: Machine): StageView | undefined {
   const stage = state.stages.at(-1);
   const start = state.starts.exercise;
   if (!stage || start === undefined) return undefined;
   const length = stageLength(state.sheet);
   const begins = stage.ends - length;
   const next = nextStage(state);
+  const settable = next && nearestSettable(machine, next.settings);
   return {
     number: stage.number,
     of: mostStages(state.sheet),
@@ -50,19 +57,26 @@ export function stageView(state: SessionState, now: number, speedUnit: SpeedUnit
     over: Math.min(1, Math.max(0, (now - begins) / length)),
     minutes: Array.from({ length: Math.max(0, Math.ceil(length / 60_000) - 1) }, (_, index) => ((index + 1) * 60_000) / length),
     seen: [...(stage.gait ? [stage.gait] : []), ...(state.handrail.at(-1)?.held ? ['hand on the rail'] : [])],
-    ...(next === undefined
+    ...(next === undefined || settable === undefined
       ? {}
       : {
           next: {
             number: next.number,
-            figures: figuresOf(next.settings, speedUnit),
-            words: settingsWords(next.settings, speedUnit),
+            figures: figuresOf(changing(settable.settings, stage.actual), speedUnit),
+            words: settingsWords(changing(settable.settings, stage.actual), speedUnit),
+            ...(Object.keys(settable.differing).length === 0 ? {} : { asks: settingsWords(next.settings, speedUnit) }),
             count: now <= next.due ? formatCountdown(next.due - now) : `+${formatClock(now - next.due)}`,
             soon: now >= next.due - SET_OPENS_BEFORE,
             due: now >= next.due,
           },
         }),
   };
+}
+
+/** What has to be done at the machine: a cadence that goes on is not set again. All of it where nothing changes. */
+function changing(next: Settings, now: Settings): Settings {
+  const changed = Object.entries(next).filter(([name, setting]) => Math.abs(setting.value - (now[name as keyof Settings]?.value ?? Number.NaN)) < 1e-6 === false);
+  return changed.length === 0 ? next : Object.fromEntries(changed);
 }
 
 export interface PlannedStage {
@@ -73,9 +87,9 @@ export interface PlannedStage {
 }
 
 /** The whole plan, for the wait before the start. */
-export function planOf(state: SessionState, speedUnit: SpeedUnit): readonly PlannedStage[] {
+export function planOf(state: SessionState, speedUnit: SpeedUnit | Shown, machine?: Machine): readonly PlannedStage[] {
   return state.sheet.stages.list.map((settings, index) => {
-    const planned = plannedSettings(settings, state.sex);
+    const planned = nearestSettable(machine, plannedSettings(settings, state.sex)).settings;
     return { number: index + 1, from: formatClock(index * stageLength(state.sheet)), words: settingsWords(planned, speedUnit), figures: figuresOf(planned, speedUnit) };
   });
 }

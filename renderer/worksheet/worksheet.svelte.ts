@@ -78,7 +78,7 @@ export class WorksheetPage {
   async #export(as: 'pdf' | 'json'): Promise<NonNullable<typeof this.exported>> {
     await this.saveAll();
     if (!this.allSaved) return { ok: false, text: 'Some answers could not be saved; they say why. Nothing was exported.' };
-    const noted = await this.#feed.append(this.student, { kind: 'worksheet-handed-in', data: { wall: new Date().toISOString() } });
+    const noted = await this.#feed.append(this.student, { kind: 'worksheet-handed-in', data: { wall: '' } }); // the station writes the time
     if (!noted.ok) return { ok: false, text: noted.error.message };
     const file = await this.#app.station.api.call('worksheet.export', { worksheet: this.#feed.id, as, paper: this.paper });
     if (!file.ok) return { ok: false, text: file.error.message };

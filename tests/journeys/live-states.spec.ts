@@ -7,7 +7,7 @@ import { expect, test, type Page } from '@playwright/test';
 import { serveHarness } from './harness/serve.ts';
 
 type Scene = Parameters<Window['showScene']>[0];
-const everyScene: readonly Scene[] = ['rest-begun', 'rest-ready', 'first-seconds', 'mid', 'set-soon', 'set-due', 'call-late', 'stopped', 'reason-wanted', 'recovery', 'recovery-late', 'symptom', 'closed', 'rehearsal', 'two-authors'];
+const everyScene: readonly Scene[] = ['rest-begun', 'rest-ready', 'first-seconds', 'mid', 'set-soon', 'set-due', 'call-late', 'stopped', 'reason-wanted', 'recovery', 'recovery-late', 'symptom', 'closed', 'rehearsal', 'two-authors', 'pressure-fell', 'pressure-fell-again', 'pressure-fell-and-set', 'cycle-plan', 'cycle-held', 'cycle-branched', 'cycle-set', 'cycle-cap'];
 
 let harness: Awaited<ReturnType<typeof serveHarness>>;
 test.beforeAll(async () => {
@@ -50,6 +50,9 @@ async function hidden(page: Page): Promise<readonly string[]> {
       ['reasons', 'section[aria-label="Why the test stopped"] li'],
       ['take back', '.back button'],
       ['emergency text', 'section[aria-label="Emergency text"] > *'],
+      ['call of the numbers', '.alert > *'],
+      ['rules of the test', '.rules > *'],
+      ['plan', 'section[aria-label="The stages to come"] tr'],
     ];
     const lost: string[] = [];
     for (const [name, selector] of wanted) {
@@ -77,9 +80,10 @@ async function hidden(page: Page): Promise<readonly string[]> {
   });
 }
 
-for (const [width, height] of [[1280, 620], [1366, 768], [1920, 1080]] as const) {
-  test(`nothing that is needed has to be scrolled to at ${width} × ${height}`, async ({ page }) => {
+for (const [width, height, theme] of [[1280, 620, 'light'], [1280, 620, 'dark'], [1366, 768, 'light'], [1366, 768, 'dark'], [1920, 1080, 'light']] as const) {
+  test(`nothing that is needed has to be scrolled to at ${width} × ${height}, ${theme}`, async ({ page }) => {
     await page.setViewportSize({ width, height });
+    await page.emulateMedia({ colorScheme: theme });
     await open(page, 'mid');
     for (const scene of everyScene) {
       await show(page, scene);

@@ -3,6 +3,7 @@ import sheetText from '../../../lab-sheets/treadmill-maximal-bruce.yaml?raw';
 import { parseClock } from '../../../core/clock-text.ts';
 import type { SessionDraft, Slot } from '../../../core/session/events.ts';
 import { StationDouble } from './station-double.ts';
+import { branched, cycled, cycleRested, CYCLE_START } from './submaximal.ts';
 
 const RECORDER = 'TN';
 const REST = 60_000;
@@ -89,6 +90,14 @@ function recovering(until: string, symptom = false): StationDouble {
   return station;
 }
 
+function fallen(times: 1 | 2): StationDouble {
+  const station = exercised('10:15');
+  station.at(START + ms('11:00'), RECORDER, beat(4, 2, '181'));
+  station.at(START + ms('11:14'), RECORDER, ...pressures({ phase: 'exercise', stage: 4, mark: 'end' }, '140/74'));
+  if (times === 2) station.at(START + ms('11:40'), RECORDER, ...pressures({ phase: 'exercise', stage: 4, mark: '@11:40' }, '138/72'));
+  return station;
+}
+
 interface Scene {
   readonly station: StationDouble;
   readonly now: number;
@@ -118,6 +127,16 @@ export const scenes = {
     return scene(station, STOP + ms('8:00'));
   },
   'rehearsal': () => scene(exercised('4:30', rested(prepared('rehearsal'))), START + ms('4:40')),
+  /** Systolic 152 in stage 3, then 140 in stage 4: taken again at once, then the instructor. */
+  'pressure-fell': () => scene(fallen(1), START + ms('11:20')),
+  'pressure-fell-again': () => scene(fallen(2), START + ms('11:42')),
+  /** The same while the next target is due: the change keeps the big line. */
+  'pressure-fell-and-set': () => scene(fallen(2), START + ms('11:50')),
+  'cycle-plan': () => scene(cycleRested(), 4 * 60_000),
+  'cycle-held': () => scene(cycled([104, 117, 125]), CYCLE_START + ms('3:04')),
+  'cycle-branched': () => scene(branched(), CYCLE_START + ms('3:20')),
+  'cycle-set': () => scene(branched(), CYCLE_START + ms('5:50')),
+  'cycle-cap': () => scene(cycled([140, 151, 164]), CYCLE_START + ms('3:50')),
   'two-authors': () => {
     const station = exercised('8:22');
     station.at(START + ms('8:22'), 'MO', beat(3, 2, '151'));

@@ -3,12 +3,14 @@
  * It lets a test put the live sheet into any moment of a session at once; nothing about it is durable.
  */
 import type { ClockReading, InputOf, CommandName, OutputOf, RecordChange, StationAbout, StationApi } from '../../../core/contract/contract.ts';
+import { STATION_NEWS } from '../../../core/contract/station-news.ts';
 import { CHAIN_START, chainHash, sha256Hex } from '../../../core/record/chain.ts';
 import { bodyOf, eventOf, type StoredEvent } from '../../../core/record/event.ts';
 import { failure, success, type Result } from '../../../core/result.ts';
 import { decideSession } from '../../../core/session/decide.ts';
 import { sessionVersions, type SessionDraft } from '../../../core/session/events.ts';
 import { foldSession } from '../../../core/session/fold.ts';
+import { fakePassphrase, fakeProfile } from '../../shells/fake-instructor.ts';
 import type { SessionState } from '../../../core/session/state.ts';
 
 export const SESSION = 'session-double';
@@ -22,6 +24,10 @@ export class StationDouble implements StationApi {
   #now = 0;
   #rate = 0;
   #since = performance.now();
+  readonly #profile = fakeProfile(() => this.#news());
+  readonly #passphrase = fakePassphrase();
+  /** What the station has to say; a test sets it. */
+  notices: StationAbout['notices'] = [];
   /** While true no command is answered and nothing is told. */
   isLost = false;
 
@@ -53,6 +59,16 @@ export class StationDouble implements StationApi {
     for (const listener of this.#listeners) listener.connected(!lost);
   }
 
+  /** The station has something to say. */
+  say(...notices: StationAbout['notices']): void {
+    this.notices = notices;
+    this.#news();
+  }
+
+  #news(): void {
+    for (const listener of this.#listeners) listener.changed({ record: STATION_NEWS, length: 1, clock: { now: 0, rate: 0 } });
+  }
+
   get events(): readonly { readonly kind: string; readonly data: unknown; readonly taken: number; readonly entered: number; readonly author: string }[] {
     return this.#stored.map((event) => eventOf(event.body));
   }
@@ -68,6 +84,9 @@ export class StationDouble implements StationApi {
   async call<Name extends CommandName>(name: Name, input: InputOf<Name>): Promise<Result<OutputOf<Name>>> {
     await new Promise((answer) => setTimeout(answer, 2));
     if (this.isLost) return failure('station-lost', 'The station does not answer.');
+    const kept = { ...this.#profile, ...this.#passphrase } as Partial<Record<CommandName, (input: unknown) => Promise<Result<unknown>>>>;
+    const own = kept[name];
+    if (own) return (await own(input)) as Result<OutputOf<Name>>;
     return this.#answer(name, input) as Result<OutputOf<Name>>;
   }
 
@@ -77,7 +96,7 @@ export class StationDouble implements StationApi {
   }
 
   #answer(name: CommandName, input: unknown): Result<unknown> {
-    if (name === 'station.about') return success(about);
+    if (name === 'station.about') return success({ ...about, notices: this.notices });
     if (name === 'record.read') return success(this.#slice((input as InputOf<'record.read'>).from ?? 0));
     if (name === 'rehearsal.rate') {
       this.setClock(this.clock().now, (input as InputOf<'rehearsal.rate'>).rate);
