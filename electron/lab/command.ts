@@ -3,12 +3,13 @@ import { parseArgs, type ParseArgsConfig } from 'node:util';
 import { listed, oneOf } from '../../core/sheet/nearest.ts';
 import { blankVerb } from './blank.ts';
 import { checkVerb } from './check.ts';
+import { dataVerb } from './data.ts';
 import { formulaVerb } from './formula.ts';
 import { LabError, type Terminal, type Verb } from './lab-error.ts';
 import { markVerb } from './mark.ts';
 import { replayVerb } from './replay.ts';
 
-const verbs: Readonly<Record<string, Verb>> = { replay: replayVerb, mark: markVerb, check: checkVerb, blank: blankVerb, formula: formulaVerb };
+const verbs: Readonly<Record<string, Verb>> = { replay: replayVerb, mark: markVerb, check: checkVerb, blank: blankVerb, data: dataVerb, formula: formulaVerb };
 
 const overview = `Usage: npm run -s lab -- VERB …
 
