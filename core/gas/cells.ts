@@ -27,7 +27,21 @@ export function isMissing(cell: string): boolean {
   return text === '' || (text.length < 12 && MISSING.test(text));
 }
 
+/** Figures and at most one decimal mark: what nearly every cell of a file is. */
+function plainNumber(cell: string): boolean {
+  let figures = 0;
+  let marks = 0;
+  for (let at = 0; at < cell.length; at += 1) {
+    const code = cell.charCodeAt(at);
+    if (code >= 48 && code <= 57) figures += 1;
+    else if ((code === 44 || code === 46) && marks === 0) marks = 1;
+    else return false;
+  }
+  return figures > 0;
+}
+
 export function cellKind(cell: string): CellKind {
+  if (plainNumber(cell)) return 'number';
   const text = cell.trim();
   if (text === '' || isMissing(text)) return 'blank';
   if (DATE.test(text)) return 'text';
