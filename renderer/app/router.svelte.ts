@@ -8,6 +8,8 @@ export type Place =
   | { readonly screen: 'session'; readonly session: string; readonly view?: View; readonly worksheet?: string }
   /** The second window: nothing private, nothing to type in. */
   | { readonly screen: 'wall'; readonly session: string }
+  /** The station's profile and passphrase. */
+  | { readonly screen: 'station' }
   /** Without a set: the list of sets. With a file: that worksheet. */
   | { readonly screen: 'marking'; readonly set?: string; readonly file?: string }
   | { readonly screen: 'class'; readonly set?: string }
@@ -21,6 +23,7 @@ export function placeOf(hash: string): Place {
     return { screen, session: id, ...(known === undefined ? {} : { view: known }), ...(known === 'worksheet' && more ? { worksheet: more } : {}) };
   }
   if (screen === 'wall' && id) return { screen, session: id };
+  if (screen === 'station') return { screen };
   if (screen === 'marking') return { screen, ...(id ? { set: id, ...(view ? { file: view } : {}) } : {}) };
   if (screen === 'class') return { screen, ...(id ? { set: id } : {}) };
   if (screen === 'formulas') return { screen, ...(id ? { formula: id } : {}) };
@@ -41,6 +44,8 @@ function partsOf(place: Place): readonly (string | undefined)[] {
       return ['session', place.session, place.view, place.worksheet];
     case 'wall':
       return ['wall', place.session];
+    case 'station':
+      return ['station'];
     case 'marking':
       return ['marking', place.set, place.set === undefined ? undefined : place.file];
     case 'class':

@@ -7,6 +7,7 @@ const places = [
   { id: 'marking', label: 'Marking' },
   { id: 'class', label: 'Class' },
   { id: 'formulas', label: 'Formulas' },
+  { id: 'station', label: 'This station' },
 ] as const;
 type PlaceId = (typeof places)[number]['id'];
 

@@ -6,6 +6,7 @@ import { hashOf, placeOf, type Place } from '../../renderer/app/router.svelte.ts
 const places: readonly Place[] = [
   { screen: 'sessions' },
   { screen: 'marking' },
+  { screen: 'station' },
   { screen: 'marking', set: 'set-abc123' },
   { screen: 'marking', set: 'set-abc123', file: 'f-0123456789abcdef0123' },
   { screen: 'class' },
