@@ -149,6 +149,26 @@ export const systolicRise: Formula = defineFormula({
   solve: { peakSystolic: (v) => v.output + v.restingSystolic, restingSystolic: (v) => v.peakSystolic - v.output },
 });
 
+export const diastolicChange: Formula = defineFormula({
+  id: 'diastolic-change',
+  title: 'Change of diastolic pressure to the peak',
+  family: FAMILY,
+  inputs: {
+    peakDiastolic: { ...diastolic, label: 'Diastolic pressure in exercise', symbol: 'DBPpeak' },
+    restingDiastolic: { ...diastolic, label: 'Diastolic pressure at rest', symbol: 'DBPrest' },
+  },
+  output: pressureOut('Change of diastolic pressure', 'ΔDBP'),
+  validity: [
+    { input: 'output', max: 10, text: 'A rise of more than 10 mmHg above rest counts as an abnormal response; it is not a diagnosis.' },
+  ],
+  population: 'usually unchanged or slightly lower, by less than 10 mmHg',
+  source: { citation: 'McArdle, Katch & Katch, Exercise Physiology, 8th ed.', provenance: 'P' },
+  equation: 'ΔDBP = DBPpeak − DBPrest',
+  compute: (v) => v.peakDiastolic - v.restingDiastolic,
+  substituted: (v) => `${n(v.peakDiastolic, 1)} − ${n(v.restingDiastolic, 1)}`,
+  solve: { peakDiastolic: (v) => v.output + v.restingDiastolic, restingDiastolic: (v) => v.peakDiastolic - v.output },
+});
+
 export const pressureFormulas: readonly Formula[] = [
   pulsePressure,
   meanArterialPressureRest,
@@ -156,4 +176,5 @@ export const pressureFormulas: readonly Formula[] = [
   ratePressureProduct,
   systolicRise,
   systolicRisePerMet,
+  diastolicChange,
 ];

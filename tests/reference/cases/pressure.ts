@@ -41,4 +41,11 @@ export const pressureCases: readonly ReferenceCase[] = [
     ...exact,
     source: 'definition: 70 mmHg over 10 METs',
   },
+  {
+    formula: 'diastolic-change',
+    given: { peakDiastolic: 72, restingDiastolic: 78 },
+    expected: -6,
+    ...exact,
+    source: 'definition, by hand',
+  },
 ];
