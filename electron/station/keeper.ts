@@ -67,10 +67,8 @@ export function finishErasures(folder: string, store: Store): Result<number> {
     const erased = store.erase(burial);
     if (!erased.ok) return erased;
   }
-  for (const copy of copiesIn(folder)) {
-    const done = eraseFromCopy(copy, burials);
-    if (!done.ok) return done;
-  }
+  const failed = copiesIn(folder).map((copy) => eraseFromCopy(copy, burials)).find((done) => !done.ok);
+  if (failed && !failed.ok) return failed;
   const finished = finishedErasures(folder);
   return finished.ok ? success(burials.length) : finished;
 }

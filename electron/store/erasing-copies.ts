@@ -73,16 +73,17 @@ export function eraseFromCopy(copy: Copy, burials: readonly Burial[]): Result<'c
   });
 }
 
-/** Erases from every copy, giving way between them where the caller lets it. */
+/** Erases from every copy, giving way between them where the caller lets it. One that cannot be written stops none of the others. */
 export async function eraseFromCopies(folder: string, burials: readonly Burial[], giveWay: () => Promise<void>): Promise<Result<Cleaned>> {
   const count = { cleaned: 0, deleted: 0 };
+  let failed: Result<never> | undefined;
   for (const copy of copiesIn(folder)) {
     const done = eraseFromCopy(copy, burials);
-    if (!done.ok) return done;
-    count[done.value] += 1;
+    if (done.ok) count[done.value] += 1;
+    else failed ??= done;
     await giveWay();
   }
-  return success(count);
+  return failed ?? success(count);
 }
 
 function tried<Value>(file: string, action: () => Value): Result<Value> {

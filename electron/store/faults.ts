@@ -45,6 +45,6 @@ export function faultOf(cause: unknown, during: 'opening' | 'writing' | 'reading
 export function damaged(file: string, found: string): Failed {
   return failure(
     'database-damaged',
-    `The record ${file} is damaged (${found}). It was left as it is, and nothing is written to it. Start with "npm start -- --restore" to go on with the newest good copy in the folder "backups" beside it; the damaged file is kept.`,
+    `The record ${file} is damaged (${found}). It was left as it is, and nothing is written to it. Go back to a copy in the window, where the copies in the folder "backups" beside it are listed; or start with "npm start -- --restore" to go on with the newest good one. The damaged file is kept.`,
   );
 }

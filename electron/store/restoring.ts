@@ -54,6 +54,9 @@ export function restoreNewest(folder: string, wallMs: number): Result<Restored> 
 export function restoreFrom(folder: string, copy: Copy, wallMs: number, command?: string): Result<Restored> {
   const file = path.join(folder, DATABASE_NAME);
   const kept = path.join(folder, `replaced-${stampOf(wallMs)}`);
+  // One that was cut off before is finished first, so that nothing of it is left behind.
+  const before = finishRestore(folder);
+  if (!before.ok) return before;
   try {
     mkdirSync(kept, { mode: 0o700 });
     // The copy first, so that a full disk is found before anything is moved.

@@ -1,13 +1,13 @@
 /** An erased session is gone from the bytes of every file in the data folder, whatever happens on the way, and stays gone. */
-import { spawn } from 'node:child_process';
-import { copyFileSync, cpSync, existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { spawn, spawnSync } from 'node:child_process';
+import { chmodSync, chownSync, copyFileSync, cpSync, existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import type { StationApi } from '../../core/contract/contract.ts';
 import { dispatch } from '../../electron/station/dispatch.ts';
 import { openStation, type OpenStation } from '../../electron/station/open-station.ts';
 import { backUp, backupsIn, DATABASE_NAME } from '../../electron/store/backups.ts';
-import { copiesIn } from '../../electron/store/copies.ts';
+import { copiesIn, isSound } from '../../electron/store/copies.ts';
 import { burialOf, bury } from '../../electron/store/erasing.ts';
 import { intendErasure } from '../../electron/store/erasing-copies.ts';
 import { openDatabase } from '../../electron/store/database.ts';
@@ -178,6 +178,28 @@ describe('erasing a session', () => {
     expect(found(data)).not.toEqual([]);
     await good(api.call('session.erase', { ...erase, passphrase: 'four plain words here' }));
     expect(found(data)).toEqual([]);
+  });
+
+  it.skipIf(process.platform === 'win32')('says so where a copy cannot be written (as an unprivileged user), and is finished when it is asked for again', async () => {
+    const { data, session, other } = copied();
+    const asRoot = process.getuid?.() === 0;
+    const nobody = asRoot ? { uid: 65_534, gid: 65_534 } : {};
+    chmodSync(folder, 0o755);
+    if (asRoot) for (const name of ['.', ...readdirSync(data, { recursive: true, encoding: 'utf8' })]) chownSync(path.join(data, name), 65_534, 65_534);
+    const closed = backupsIn(data).find(({ file }) => isSound(file));
+    chmodSync(closed?.file ?? '', 0o444);
+    const asked = (): { ok: boolean; error?: { code: string; message: string } } => {
+      const ran = spawnSync(process.execPath, [path.join(import.meta.dirname, 'fault-child.ts'), data, `erase ${session}`], { encoding: 'utf8', ...nobody });
+      return JSON.parse(ran.stdout.trim().split('\n').at(-1) ?? '') as ReturnType<typeof asked>;
+    };
+    const refused = asked();
+    expect(refused).toMatchObject({ ok: false, error: { code: 'erasure-unfinished' } });
+    expect(refused.error?.message).toMatch(/^The erasure is not finished: .*may not be written to.*Ask for it again/);
+    expect(found(data).every((line) => line.startsWith(`backups/${path.basename(closed?.file ?? '')}:`))).toBe(true);
+    chmodSync(closed?.file ?? '', 0o644);
+    expect(asked().ok).toBe(true);
+    expect(found(data)).toEqual([]);
+    await isUnharmed((await station(data)).api, other);
   });
 
   it.each([
