@@ -96,6 +96,8 @@ export const vo2maxPercentile: Formula = defineFormula({
   },
   substituted: (v) => {
     const result = read(v);
-    return result.ok ? `${n(v.vo2, 2)} at ${lineOf(result)} (${result.table.title}, ${result.ageBand} years)` : n(v.vo2, 2);
+    return result.ok
+      ? `${n(v.vo2, 2)} at ${lineOf(result)} (${result.table.title}, ${result.ageBand} years; ${(result.category ?? 'no category').toLowerCase()})`
+      : n(v.vo2, 2);
   },
 });

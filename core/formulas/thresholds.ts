@@ -134,4 +134,36 @@ export const veVco2Norm: Formula = defineFormula({
   substituted: (v) => `27.94 + 0.108 × ${n(v.age, 1)}${v.sex === 'female' ? ' + 0.97' : ''} − 0.0376 × ${n(v.height, 1)}`,
 });
 
-export const thresholdFormulas: readonly Formula[] = [vSlopeUptake, vSlopeOutput, thresholdShare, ouesUptake, ouesNorm, veVco2Norm];
+const uptakeAt = (label: string, symbol: string) =>
+  ({ label, symbol, unit: 'L/min', alsoUnits: ['mL/min'], min: 0.1, max: 8 }) as const satisfies InputSpec;
+
+export const rerCrossing: Formula = defineFormula({
+  id: 'rer-crossing-threshold',
+  title: 'Oxygen uptake where the RER passes 1.00',
+  family: FAMILY,
+  inputs: {
+    vo2Before: uptakeAt('Oxygen uptake at the last reading below 1.00', 'VO₂(1)'),
+    rerBefore: coefficient('RER then', 'R₁', 0.6, 0.9999),
+    vo2After: uptakeAt('Oxygen uptake at the first reading at or above 1.00', 'VO₂(2)'),
+    rerAfter: coefficient('RER then', 'R₂', 1, 1.6),
+  },
+  output: { label: 'Oxygen uptake at an RER of 1.00', symbol: 'VO₂', unit: 'L/min', alsoUnits: ['mL/min'], decimals: 2 },
+  validity: [],
+  check: (v) => (v.vo2After <= v.vo2Before ? [{ text: 'The second reading must be at a higher oxygen uptake.', hard: true }] : []),
+  population: '12 trained men, in whom it agreed with the lactate threshold; the V-slope lay lower',
+  source: { citation: 'Solberg et al. J Sports Sci Med 2005', provenance: 'P', note: 'linear between the two readings' },
+  equation: 'VO₂ = VO₂(1) + (VO₂(2) − VO₂(1))·(1 − R₁)/(R₂ − R₁)',
+  compute: (v) => v.vo2Before + ((v.vo2After - v.vo2Before) * (1 - v.rerBefore)) / (v.rerAfter - v.rerBefore),
+  substituted: (v) =>
+    `${n(v.vo2Before, 3)} + (${n(v.vo2After, 3)} − ${n(v.vo2Before, 3)}) × (1 − ${n(v.rerBefore, 3)}) / (${n(v.rerAfter, 3)} − ${n(v.rerBefore, 3)})`,
+});
+
+export const thresholdFormulas: readonly Formula[] = [
+  vSlopeUptake,
+  vSlopeOutput,
+  rerCrossing,
+  thresholdShare,
+  ouesUptake,
+  ouesNorm,
+  veVco2Norm,
+];

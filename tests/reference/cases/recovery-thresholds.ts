@@ -10,6 +10,13 @@ export const recoveryThresholdCases: readonly ReferenceCase[] = [
   { formula: 'verification-difference', given: { verification: 49, test: 50 }, expected: -2, ...exact, source: 'definition, by hand' },
   { formula: 'v-slope-threshold', given: lines, expected: 2, ...half(3), source: rec7 },
   { formula: 'v-slope-threshold-vco2', given: lines, expected: 1.86, ...half(3), source: rec7 },
+  {
+    formula: 'rer-crossing-threshold',
+    given: { vo2Before: '2400 mL/min', rerBefore: 0.97, vo2After: '2.6 L/min', rerAfter: 1.02 },
+    expected: 2.52,
+    ...exact,
+    source: 'by hand: 1.00 lies three fifths of the way from 0.97 to 1.02',
+  },
   { formula: 'threshold-percent-of-peak', given: { threshold: 2, peak: 4 }, expected: 50, ...exact, source: 'by hand' },
   {
     formula: 'oues-vo2',
