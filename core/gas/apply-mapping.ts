@@ -113,7 +113,10 @@ export function applyMapping(table: GasTable, mapping: Mapping, options: ApplyOp
     mapping.rows.kind === 'averaged'
       ? { start: mapping.rows.seconds * 1000, middle: mapping.rows.seconds * 500, end: 0 }[mapping.rows.stamped]
       : 0;
-  const zero = clock ? (times[kept.rows[full[0] ?? 0] ?? 0] ?? 0) : 0;
+  const first = times[kept.rows[full[0] ?? 0] ?? 0] ?? 0;
+  // Seconds since 1970, as computers count: no test begins a month after its own zero.
+  const sinceLongAgo = !clock && first > 30 * DAY_MS;
+  const zero = clock || sinceLongAgo ? first : 0;
   const time = Float64Array.from(full, (at) => (times[kept.rows[at] ?? 0] ?? 0) - zero + shift);
   const columns: Partial<Record<GasValue, GasColumn>> = {};
   for (const { quantity, values, present } of read) {
@@ -134,6 +137,7 @@ export function applyMapping(table: GasTable, mapping: Mapping, options: ApplyOp
       ? [`${kept.shared} rows have the same time as the row before them, since the file's times are rounded; they were kept.`]
       : []),
     ...gapNotes(time, mapping),
+    ...(sinceLongAgo ? ['The file counts its times from a day long ago; they are counted from the first row here.'] : []),
     ...(clock && crossesMidnight(times, ordered.keep) ? ['The file passes midnight; times were counted on.'] : []),
     ...(shift > 0 && mapping.rows.kind === 'averaged'
       ? [`Times stood for the ${mapping.rows.stamped} of each mean; ${shift / 1000} s were added, so that they stand for its end.`]

@@ -214,6 +214,13 @@ describe('layouts', () => {
     expect(guessMapping(read).mapping.columns.map((column) => column.quantity)).toEqual(['time', 'vo2', 'vco2', 've', 'heart-rate']);
   });
 
+  it('seconds since 1970 are counted from the first row, and it is said', () => {
+    const read = table(`Time (s),VO2,VE\n${rowsOf((row) => `${1_773_482_400 + 5 * row},${1 + row / 50},${30 + row}`)}`);
+    const series = applyMapping(read, { ...guessMapping(read).mapping, rows: { kind: 'per-breath' } });
+    expect(series.ok && [series.value.time[0], series.value.time[1]]).toEqual([0, 5000]);
+    expect(series.ok ? series.value.notes.join(' ') : '').toContain('counted from the first row');
+  });
+
   it('a row for each stage of three minutes, without a unit of time, is read in minutes and says so', () => {
     const guessed = guessMapping(table(`Time,VO2,VE\n${rowsOf((row) => `${3 * (row + 1)},${1 + row / 5},${30 + row}`, 6)}`));
     expect(guessed.mapping.timeForm).toBe('min');
