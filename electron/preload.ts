@@ -36,6 +36,21 @@ const commands: Readonly<Record<CommandName, true>> = {
   'mapping.remember': true,
   'sheet.blank': true,
   'record.data': true,
+  'set.list': true,
+  'set.create': true,
+  'set.open': true,
+  'set.read': true,
+  'set.history': true,
+  'set.append': true,
+  'set.add-files': true,
+  'set.progress': true,
+  'set.stop': true,
+  'set.export-marks': true,
+  'set.export': true,
+  'set.merge': true,
+  'set.archive': true,
+  'set.class': true,
+  'set.key': true,
 };
 
 const shell = {

@@ -8,7 +8,9 @@ import type { Result } from '../result.ts';
 import { backupContract } from './backups.ts';
 import { eraseContract } from './erase.ts';
 import { paperContract } from './paper.ts';
+import { markingSetContract } from './marking-sets.ts';
 import { passphraseContract, unlockSchema } from './passphrase.ts';
+import { setClassContract } from './set-class.ts';
 import { profileContract } from './profile.ts';
 import { seriesContract } from './series.ts';
 import { windowContract } from './window.ts';
@@ -149,6 +151,8 @@ export const contract = {
   ...backupContract,
   ...seriesContract,
   ...paperContract,
+  ...markingSetContract,
+  ...setClassContract,
 } as const;
 
 export type Contract = typeof contract;

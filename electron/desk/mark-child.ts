@@ -1,14 +1,22 @@
 /** The process in which handed-in files are opened: apart from the one that serves a live session, and ended when a file takes too much. */
 import { markOne, type MarkedDeskFile, type MarkOptions } from './mark-one.ts';
+import type { Result } from '../../core/result.ts';
+import { unzipWorksheets, type Unpacked } from './zip.ts';
+import { feedbackBytes, type FeedbackTask } from './set-feedback.ts';
 import { openForSet, remarkRecord, type OpenedForSet, type Remarked, type SetKey } from './open-for-set.ts';
 
 export type MarkTask =
   | { readonly kind: 'file'; readonly name: string; readonly bytes: Uint8Array; readonly options: MarkOptions }
   /** A file for a marking set: opened, checked, and marked by the set's key. */
   | { readonly kind: 'set-file'; readonly bytes: Uint8Array; readonly key?: SetKey }
+  /** A packed folder of handed-in files. */
+  | { readonly kind: 'zip'; readonly bytes: Uint8Array }
   /** A kept record, marked by another key. */
-  | { readonly kind: 'record'; readonly packed: Uint8Array; readonly key: SetKey };
-export type TaskResult<Task extends MarkTask> = Task extends { kind: 'file' } ? MarkedDeskFile : Task extends { kind: 'set-file' } ? OpenedForSet : Remarked;
+  | { readonly kind: 'record'; readonly packed: Uint8Array; readonly key: SetKey }
+  /** One worksheet's feedback as a PDF. */
+  | { readonly kind: 'feedback'; readonly task: FeedbackTask };
+export type TaskResult<Task extends MarkTask> = Task extends { kind: 'file' } ? MarkedDeskFile : Task extends { kind: 'set-file' } ? OpenedForSet : Task extends { kind: 'zip' } ? Result<Unpacked> : Task extends { kind: 'feedback' } ? FeedbackWritten : Remarked;
+export type FeedbackWritten = { readonly ok: true; readonly bytes: Uint8Array } | { readonly ok: false; readonly why: string };
 
 export interface MarkRequest {
   readonly id: number;
@@ -26,8 +34,15 @@ async function run(task: MarkTask): Promise<TaskResult<MarkTask>> {
       return markOne(task.name, task.bytes, task.options);
     case 'set-file':
       return openForSet(task.bytes, task.key);
+    case 'zip':
+      return unzipWorksheets(task.bytes);
     case 'record':
       return remarkRecord(task.packed, task.key);
+    case 'feedback':
+      return feedbackBytes(task.task).then(
+        (bytes) => ({ ok: true, bytes }),
+        (cause: unknown) => ({ ok: false, why: (cause as Error).message.slice(0, 200) }),
+      );
   }
 }
 

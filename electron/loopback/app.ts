@@ -19,6 +19,11 @@ const MEGABYTE = 1024 * 1024;
 const bodyLimits: { readonly [Name in CommandName]?: number } & { readonly other: number } = {
   'record.append': 4 * MEGABYTE,
   'desk.mark': 300 * MEGABYTE,
+  'set.add-files': 300 * MEGABYTE,
+  'set.merge': 200 * MEGABYTE,
+  // Keys, rosters, and a day's moderation at once.
+  'set.append': 8 * MEGABYTE,
+  'set.create': 4 * MEGABYTE,
   // Eight million characters at most (core/gas/kept-series.ts), which may take two bytes each.
   'series.put': 20 * MEGABYTE,
   other: MEGABYTE,

@@ -11,6 +11,11 @@ export function newRecordId(kind: 'session' | 'worksheet'): string {
   return id;
 }
 
+/** The same for a marking set. */
+export function newSetId(): string {
+  return newRecordId('session').replace(/^s-/, 'set-');
+}
+
 /** ISO 8601 with the machine's own offset: `2026-03-02T14:05:09+01:00`. */
 export function isoWithOffset(wallMs: number): string {
   const offset = -new Date(wallMs).getTimezoneOffset();

@@ -12,6 +12,7 @@ import { systemClock, type Clock } from './clock.ts';
 import { finishErasures, Keeper } from './keeper.ts';
 import { isoWithOffset } from './ids.ts';
 import { readStationKey } from './key.ts';
+import { MarkingSets } from './marking-sets.ts';
 import { Notices } from './notices.ts';
 import { InstructorLock } from './passphrase.ts';
 import { ProfileFile } from './profile.ts';
@@ -69,7 +70,9 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
   };
   const program = builtProgram();
   const sheets = sheetFolder(path.join(programRoot, 'lab-sheets'), program === undefined ? undefined : { file: path.join(folder, 'lab-sheets-read.json'), program });
+  const markingSets = new MarkingSets({ folder, clock, sheets });
   const station: Station = new Station({
+    markingSets,
     store,
     clock,
     key: key.value,
@@ -124,6 +127,7 @@ export function openStation(options: OpenOptions): Result<OpenStation> {
     station,
     stop() {
       stopWork();
+      markingSets.close();
       store.close();
       lock.value.release();
     },

@@ -21,9 +21,10 @@ import { ergometerOf } from './ergometer.ts';
 import { isoWithOffset, newRecordId } from './ids.ts';
 import type { Keeper } from './keeper.ts';
 import type { StationKey } from './key.ts';
+import { markingSetHandlers, type MarkingSets } from './marking-sets.ts';
 import { Notices } from './notices.ts';
 import { InstructorLock, passphraseHandlers } from './passphrase.ts';
-import { ProfileFile, profileHandlers } from './profile.ts';
+import { openingDetails, ProfileFile, profileHandlers } from './profile.ts';
 import type { Bridge } from './record-clock.ts';
 import { RecordClocks } from './record-clocks.ts';
 import { Records, type OpenRecord } from './records.ts';
@@ -52,6 +53,8 @@ export interface StationOptions {
   readonly notices?: Notices;
   /** The instructor's passphrase; left out, there is none beyond this process. */
   readonly lock?: InstructorLock;
+  /** The marking desk's sets. */
+  readonly markingSets?: MarkingSets;
   /** The station's profile; left out, there is none beyond this process. */
   readonly profile?: ProfileFile;
   /** Writes the printed worksheet; a shell without one exports `.json` only, and says so. */
@@ -206,6 +209,7 @@ export class Station {
       return success({ ...this.#slice(open, appended.stored), repeated: appended.repeated });
     },
     ...passphraseHandlers(() => this.lock),
+    ...markingSetHandlers(() => this.#options.markingSets),
     ...profileHandlers(() => ({ file: this.profile, lock: this.lock, changed: () => this.#tellNews() })),
     ...eraseHandlers(() => ({
       store: this.#store,

@@ -4,6 +4,7 @@ import { commandNames, type RecordChange, type StationApi } from '../../core/con
 import { readWorksheetFile } from '../../core/worksheet/read-file.ts';
 import { contractErasing } from './contract-erase.ts';
 import { contractSeries } from './contract-series.ts';
+import { contractSets } from './contract-sets.ts';
 import { good, Pair, sheetText } from './pair.ts';
 
 export interface ShellUnderTest {
@@ -26,6 +27,7 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
 
     contractErasing(() => shell.api);
     contractSeries(() => shell.api);
+    contractSets(() => shell.api);
 
     it('says what it is and what it can do', async () => {
       const about = await good(call('station.about', {}));

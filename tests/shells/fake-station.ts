@@ -26,6 +26,7 @@ import { buildWorksheetFile, worksheetFileText } from '../../core/worksheet/file
 import { foldWorksheet } from '../../core/worksheet/fold.ts';
 import { fakePaper } from './fake-paper.ts';
 import { fakeSeries } from './fake-series.ts';
+import { fakeSets } from './fake-sets.ts';
 import { fakePassphrase, fakeProfile } from './fake-instructor.ts';
 
 interface FakeRecord {
@@ -290,6 +291,7 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
     ...fakePassphrase(),
     ...fakePaper(find),
     ...series.handlers,
+    ...fakeSets((id) => listings.find((one) => one.id === id)?.text),
     ...fakeProfile(() => listeners.forEach((listener) => listener.changed({ record: STATION_NEWS, length: 1, clock: { now: 0, rate: 0 } }))),
   };
 
