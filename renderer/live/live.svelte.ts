@@ -24,6 +24,7 @@ import { alertsNow, bigAlert, endPointCall, toldDrafts } from './alert-view.ts';
 import { viewOfCall } from './call-view.ts';
 import type { Direction, KeyAction } from './keys.ts';
 import { Offers } from './offers.svelte.ts';
+import type { PressedThere } from '../wall/pointing.ts';
 import { Awake } from './awake.svelte.ts';
 import { readLine, type LineReading } from './line.ts';
 import { Outbox } from './outbox.svelte.ts';
@@ -55,6 +56,8 @@ export interface LiveOf {
 
 /** A second press within this time, real milliseconds, is a nervous finger and not the next stage. */
 const TWICE = 1_000;
+/** As long as the entry line takes. */
+const LONGEST_LINE = 300;
 /** What was said is shown so long while nothing is typed, in real milliseconds. */
 const SHOWN_FOR = 6_000;
 const SHOWN_FOR_SETTING = 20_000;
@@ -106,6 +109,7 @@ export class Live {
       second: () => this.second,
       send: ({ draft, says }) => void this.send([draft], says),
       tell: (text, tone) => this.tell(text, tone),
+      press: (press) => this.pressedElsewhere(press),
     });
     this.#stopListening = of.api.subscribe({
       changed: () => {},
@@ -397,6 +401,15 @@ export class Live {
   }
   /** Set by the entry line: selects what was put back. */
   onrestored: (() => void) | undefined;
+
+  /** A key from the second window: as if it had been pressed here, with what is typed at the end of the line. */
+  pressedElsewhere(press: PressedThere): void {
+    const event = new KeyboardEvent('keydown', { ...press, cancelable: true });
+    window.dispatchEvent(event);
+    if (event.defaultPrevented || press.ctrlKey || press.altKey || press.metaKey) return;
+    if (press.key.length === 1 && this.line.length < LONGEST_LINE) this.line += press.key;
+    else if (press.key === 'Backspace') this.line = this.line.slice(0, -1);
+  }
 
   /** F9: the second window, for the wall or the participant. */
   async openWall(): Promise<void> {

@@ -5,7 +5,7 @@ import type { SessionState } from '../../core/session/state.ts';
 import { usableRate } from '../../core/strap/window.ts';
 import { SimulatedStrap } from '../strap/simulated-strap.svelte.ts';
 import { strapOf, type Strap } from '../strap/strap.svelte.ts';
-import { pointedAt } from '../wall/pointing.ts';
+import { listenToWall, type PressedThere } from '../wall/pointing.ts';
 
 /** A number that was pointed at is offered for so long, in real milliseconds: the next RPE is another. */
 const POINTED_FOR = 60_000;
@@ -21,6 +21,8 @@ export interface OffersOf {
   readonly second: () => number;
   readonly send: (offered: Offered) => void;
   readonly tell: (text: string, tone: 'told' | 'refused') => void;
+  /** A key that was pressed while the second window was in front. */
+  readonly press: (press: PressedThere) => void;
 }
 
 export class Offers {
@@ -28,6 +30,8 @@ export class Offers {
   readonly #worn: Strap | undefined;
   readonly #simulated: SimulatedStrap;
   pointed = $state<number | undefined>(undefined);
+  /** The second window has the keys, and hands them on. */
+  wallInFront = $state(false);
   /** The unusual value that was asked about; the same key once more keeps it. */
   #asked: string | undefined;
   #forget: ReturnType<typeof setTimeout> | undefined;
@@ -38,10 +42,14 @@ export class Offers {
     const strap = of.canStrap ? strapOf(of.session, of.clock) : undefined;
     this.#worn = strap?.isThere ? strap : undefined;
     this.#simulated = new SimulatedStrap(of.session, of.state, of.second);
-    this.#stopListening = pointedAt(of.session, (number) => {
-      this.pointed = number;
-      clearTimeout(this.#forget);
-      this.#forget = setTimeout(() => (this.pointed = undefined), POINTED_FOR);
+    this.#stopListening = listenToWall(of.session, {
+      pointed: (number) => {
+        this.pointed = number;
+        clearTimeout(this.#forget);
+        this.#forget = setTimeout(() => (this.pointed = undefined), POINTED_FOR);
+      },
+      pressed: (press) => of.press(press),
+      front: (state) => (this.wallInFront = state),
     });
   }
 
