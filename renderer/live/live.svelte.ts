@@ -416,7 +416,7 @@ export class Live {
     if (!this.#of.openWall) return this.tell('This window cannot open a second one.', 'told');
     const opened = await this.#of.openWall();
     if (!opened.ok) this.tell(opened.error.message, 'refused');
-    else this.tell('The second window is open: move it to the projector or in front of the participant. It never takes the keys.', 'told');
+    else this.tell('The second window is open; the keys stay here.', 'told');
   }
   get canOpenWall(): boolean {
     return this.#of.openWall !== undefined;
