@@ -2,6 +2,8 @@
  * Two windows on one session, far too much pasted into a field, a session erased under a window that shows it, and the way
  * back to a copy: on the real loopback shell, with what a pair would have done before done through the contract.
  */
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
 import { AxeBuilder } from '@axe-core/playwright';
 import { expect, test, type Page } from '@playwright/test';
 import { loopbackClient } from '../../renderer/api/loopback-client.ts';
@@ -28,12 +30,12 @@ async function show(page: Page, initials: string, hash: string): Promise<void> {
   await page.evaluate((to) => (location.hash = to), hash);
 }
 
-async function findsNothing(page: Page): Promise<void> {
+async function findsNothing(page: Page, name = 'keeping'): Promise<void> {
   for (const colorScheme of ['light', 'dark'] as const) {
     await page.emulateMedia({ colorScheme, reducedMotion: 'reduce' });
     const { violations } = await new AxeBuilder({ page }).analyze();
     expect(violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html.slice(0, 120)).join(' ')}`), colorScheme).toEqual([]);
-    await page.screenshot({ path: `dist/journeys/keeping-${colorScheme}.png` });
+    await page.screenshot({ path: `dist/journeys/${name}-${colorScheme}.png` });
   }
 }
 
@@ -131,4 +133,21 @@ test('two windows on one session, ten megabytes pasted, and a session erased and
     await expect(left.getByText(/1 session, 0|1 session, no worksheets/)).toBeVisible();
   });
   await right.context().close();
+
+  await test.step('a record that is damaged under the running station: the window says so, and goes back to a copy from there', async () => {
+    const file = path.join(shell.folder, 'stagecall.sqlite');
+    const bytes = readFileSync(file);
+    writeFileSync(file, bytes.fill('x', 0, 4096));
+    rmSync(`${file}-wal`, { force: true });
+    shell.killStation();
+    await expect.poll(async () => (await client.call('station.about', {})).ok).toBe(false);
+    await left.reload();
+    await expect(left.getByRole('heading', { name: 'The station cannot work yet' })).toBeVisible();
+    await expect(left.getByText(/is damaged .* It was left as it is/)).toBeVisible();
+    await findsNothing(left, 'damaged');
+    await left.getByRole('button', { name: 'Go back to it' }).first().click();
+    await left.getByLabel('Type go back').fill('go back');
+    await left.keyboard.press('Enter');
+    await expect(left.getByText(/This station went back to the copy of/)).toBeVisible({ timeout: 15_000 });
+  });
 });

@@ -10,7 +10,7 @@ import { killedPhases, killLine, killRun } from './kills.ts';
 
 const KILLS = Number(process.env['STAGECALL_KILLS'] ?? 4);
 /** In all phases; two hundred of them by `npm run bench -- kills`. */
-const KILLS_IN_ALL_PHASES = Number(process.env['STAGECALL_KILLS'] ?? 10);
+const KILLS_IN_ALL_PHASES = Number(process.env['STAGECALL_KILLS'] ?? 5);
 
 const folder = mkdtempSync(path.join(os.tmpdir(), 'stagecall-kill-'));
 let supervisor: Supervisor | undefined;
