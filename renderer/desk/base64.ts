@@ -9,3 +9,7 @@ export function base64Of(bytes: Uint8Array): string {
 export function base64OfText(text: string): string {
   return base64Of(new TextEncoder().encode(text));
 }
+
+export function bytesOf(base64: string): Uint8Array {
+  return Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+}

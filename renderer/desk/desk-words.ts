@@ -1,19 +1,5 @@
-/** A handed-in file in the words of the desk's list: who, how many marks, and what to look at first. */
-import type { DeskFile } from '../../core/contract/contract.ts';
-import type { Marking, QuestionMark, RowMark } from '../../core/worksheet/marking-types.ts';
-
-export interface DeskLine {
-  readonly file: string;
-  readonly student: string;
-  readonly participant: string;
-  readonly marking?: Marking;
-  readonly findings: DeskFile['findings'];
-  /** "36", or a dash where none were given. */
-  readonly marks: string;
-  readonly outOf: string;
-  readonly bar?: MarksBar;
-  readonly look?: Look;
-}
+/** Words of the desk that lists and questions share. */
+import type { RowMark } from '../../core/worksheet/marking-types.ts';
 
 /** Parts of the marks bar in per cent of the total. */
 export interface MarksBar {
@@ -28,7 +14,7 @@ export interface Look {
 }
 
 /** What a finding is called in a list; the detail has its whole sentence. */
-const short: Readonly<Record<string, string>> = {
+export const short: Readonly<Record<string, string>> = {
   altered: 'record altered after export',
   'not-this-session': 'worksheet of another session',
   'malformed-event': 'record damaged',
@@ -53,55 +39,9 @@ const short: Readonly<Record<string, string>> = {
   'too-large': 'too large to open',
 };
 
-export function lineOf(file: string, result: DeskFile): DeskLine {
-  const marking = result.status === 'marked' ? (result.marking as Marking | undefined) : undefined;
-  const look = lookOf(result, marking);
-  // Where the record could be read although it was refused, the desk says whose it is.
-  const { about } = result as { readonly about?: { readonly student?: string; readonly participant?: string } };
-  return {
-    file,
-    student: marking?.student ?? about?.student ?? file,
-    participant: marking?.participant ?? about?.participant ?? '–',
-    ...(marking === undefined ? {} : { marking, bar: barOf(marking) }),
-    findings: result.findings,
-    marks: marking === undefined ? '–' : number(marking.total),
-    outOf: marking === undefined ? '' : number(marking.outOf),
-    ...(look === undefined ? {} : { look }),
-  };
-}
-
 /** Marks without needless decimals: 36, 43.5. */
 export function number(marks: number): string {
   return String(Math.round(marks * 100) / 100);
-}
-
-function barOf(marking: Marking): MarksBar {
-  const carried = marking.questions.reduce((sum, question) => sum + question.rows.reduce((rows, row) => rows + (row.verdict === 'carried-forward' ? row.marks : 0), 0), 0);
-  const share = (marks: number): number => (marking.outOf > 0 ? (100 * marks) / marking.outOf : 0);
-  return { earned: share(Math.max(0, marking.total - carried)), carried: share(Math.min(carried, marking.total)), waiting: share(marking.pending) };
-}
-
-/** The one thing to look at first: a refusal, a warning, a named slip; then what waits, was carried forward or lost its unit. */
-function lookOf(result: DeskFile, marking: Marking | undefined): Look | undefined {
-  const refusal = result.findings.find((finding) => finding.level === 'refusal');
-  if (refusal || marking === undefined) return { text: short[refusal?.code ?? ''] ?? 'not marked', urgent: true };
-  const warning = result.findings.find((finding) => finding.level === 'warning' && finding.code !== 'unverified-key');
-  if (warning) return { text: short[warning.code] ?? warning.text, urgent: true };
-  const slip = marking.questions.flatMap((question) => question.rows.flatMap((row) => (row.slip ? [{ question, slip: row.slip }] : [])))[0];
-  if (slip) return { text: `${slip.slip.says}, ${slip.question.number}`, urgent: true };
-  const numbers = (wanted: (question: QuestionMark, rows: readonly RowMark[]) => boolean): string => marking.questions.filter((question) => wanted(question, question.rows)).map((question) => question.number).join(', ');
-  const waiting = numbers((question) => question.pending > 0);
-  const carried = numbers((_, rows) => rows.some((row) => row.verdict === 'carried-forward'));
-  const units = numbers((question) => question.unitMarkLost > 0);
-  const empty = numbers((question) => question.verdict === 'not-answered');
-  const parts = [
-    ...(result.findings.some((finding) => finding.code === 'unverified-key') ? ['unverified key'] : []),
-    ...(waiting === '' ? [] : [`written answer ${waiting}`]),
-    ...(carried === '' ? [] : [`carried forward in ${carried}`]),
-    ...(units === '' ? [] : [`unit lost in ${units}`]),
-    ...(empty === '' ? [] : [`empty ${empty}`]),
-  ];
-  return parts.length === 0 ? undefined : { text: parts.join('; '), urgent: false };
 }
 
 /** The reason line, with its first sentence set apart as the look has it. */
