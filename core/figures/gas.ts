@@ -103,11 +103,12 @@ function fitLine(points: readonly Point[], isChosen: boolean, look: PlotLook): F
   return { ...dots(isChosen ? 'placed' : 'found', points, look, { color: isChosen ? look.call : look.accent, line: true, radius: 0 }), borderWidth: 1.6 * weightOf(look), ...(isChosen ? { borderDash: [5, 4] } : {}) };
 }
 
-/** An upright line with a word at its head; the second one's word stands a line lower, so that two that are near both read. */
-function upright(x: number, text: string, color: string, look: PlotLook, dashed: boolean): FigureMark {
+/** An upright line with a word at its head, on the side that is away from the other line, so that two that are near both read. */
+function upright(x: number, text: string, color: string, look: PlotLook, options: { readonly dashed: boolean; readonly side: -1 | 0 | 1 }): FigureMark {
+  const { dashed, side } = options;
   return {
     type: 'line', xMin: x, xMax: x, borderColor: color, borderWidth: 1.5 * weightOf(look), drawTime: 'afterDatasetsDraw', ...(dashed ? { borderDash: [5, 4] } : {}),
-    label: { display: true, content: text, position: dashed ? '88%' : 'end', backgroundColor: look.paper, color, font: { family: look.face, size: look.size, weight: 600 }, padding: 2, xAdjust: 0 },
+    label: { display: true, content: text, position: 'end', backgroundColor: look.paper, color, font: { family: look.face, size: look.size, weight: 600 }, padding: 2, xAdjust: side * look.size * (0.3 * text.length + 0.6) },
   };
 }
 
@@ -119,9 +120,9 @@ export function thresholdChart(plot: ThresholdPlot, look: PlotLook, name: string
   const over = plot.xTitle.startsWith('VCO₂') ? 'at VCO₂ ' : '';
   if (automatic) {
     marks['interval'] = { type: 'box', xMin: Math.max(plot.x.min, automatic.low), xMax: Math.min(plot.x.max, automatic.high), backgroundColor: look.band, borderWidth: 0, drawTime: 'beforeDraw' };
-    marks['found'] = upright(automatic.at, `${name} ${over}${automatic.at.toFixed(2)}`, look.accent, look, false);
+    marks['found'] = upright(automatic.at, `${name} ${over}${automatic.at.toFixed(2)}`, look.accent, look, { dashed: false, side: chosen === undefined ? 0 : chosen.at >= automatic.at ? -1 : 1 });
   }
-  if (chosen) marks['chosen'] = upright(chosen.at, `${chosen.by} ${over}${chosen.at.toFixed(2)}`, look.call, look, true);
+  if (chosen) marks['chosen'] = upright(chosen.at, `${chosen.by} ${over}${chosen.at.toFixed(2)}`, look.call, look, { dashed: true, side: automatic === undefined ? 0 : chosen.at >= automatic.at ? 1 : -1 });
   return {
     type: 'line',
     data: { datasets: [...plot.fits.map((fit) => fitLine(fit.points, fit.chosen, look)), dots('points', plot.points, look)] },

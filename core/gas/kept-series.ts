@@ -17,6 +17,8 @@ export const SERIES_FORM = 'stagecall-series/1';
 /** Characters of a kept series. One hour of breaths in twelve columns is about a third of a million. */
 export const LARGEST_SERIES = 8_000_000;
 const MOST_COLUMNS = 40;
+/** A remembered mapping has the columns of the whole file, those that are not imported too. */
+const MOST_IN_FILE = 400;
 
 const headSchema = z.object({
   format: z.literal(SERIES_FORM),
@@ -33,7 +35,7 @@ export const mappingSchema = z.object({
   columns: z
     .array(
       z.object({
-        column: z.number().int().min(0).max(MOST_COLUMNS),
+        column: z.number().int().min(0).max(MOST_IN_FILE),
         heading: z.string().max(300),
         quantity: z.enum(quantities),
         unit: z.string().max(20).optional(),
@@ -41,7 +43,7 @@ export const mappingSchema = z.object({
       }),
     )
     .min(1)
-    .max(MOST_COLUMNS),
+    .max(MOST_IN_FILE),
   timeForm: z.enum(timeForms),
   rows: z.discriminatedUnion('kind', [
     z.object({ kind: z.literal('per-breath') }),

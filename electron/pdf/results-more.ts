@@ -1,5 +1,5 @@
 /** Results of submaximal, bag and ramp sheets on paper: the line, the bags step by step, efficiency, and the load of the prescription. */
-import { inspiredSets } from '../../core/formulas/gas-exchange.ts';
+import { bagConstants, bagInputDecimals, bagInputLabels } from '../../core/results/bag-words.ts';
 import { bagDecimals, type BagResult } from '../../core/results/bag.ts';
 import type { PrescribedExercise } from '../../core/results/prescription.ts';
 import { formatNumber, formatQuantity, unitOf, type UnitCode } from '../../core/units/units.ts';
@@ -29,8 +29,6 @@ export function linePart({ ink, source }: Page): Block[] {
   ];
 }
 
-const inputLabels: Readonly<Record<string, string>> = { volume: 'Bag volume', time: 'Collection time', temperature: 'Bag temperature', pressure: 'Barometric pressure', feo2: 'Expired O₂', feco2: 'Expired CO₂' };
-
 /** One column a bag: what was read, then every step, with the constants underneath. */
 export function bagPart({ ink, source }: Page): Block[] {
   const { bags } = source.results;
@@ -42,7 +40,7 @@ export function bagPart({ ink, source }: Page): Block[] {
   const labelled = (label: string, unit: UnitCode): Block => ({ text: [...ink.text(label, { size: 8.4 }), ...(unitOf(unit).label === '' ? [] : ink.quiet(` ${unitOf(unit).label}`, { size: 6.9 }))] });
   const read = names.map((name): Block[] => {
     const unit = bags[0]?.inputs.find(([of]) => of === name)?.[2] ?? '1';
-    return [labelled(inputLabels[name] ?? name, unit), ...bags.map((bag) => cell(bag.inputs.find(([of]) => of === name)?.[1], unit, name === 'time' || name === 'pressure' ? 0 : name === 'feo2' || name === 'feco2' ? 2 : 1))];
+    return [labelled(bagInputLabels[name] ?? name, unit), ...bags.map((bag) => cell(bag.inputs.find(([of]) => of === name)?.[1], unit, bagInputDecimals(name)))];
   });
   const steps = ids.map((id): Block[] => {
     const one = bags.flatMap((bag) => bag.steps).find((known) => known.id === id);
@@ -50,9 +48,8 @@ export function bagPart({ ink, source }: Page): Block[] {
     return [labelled(one?.label ?? id, one?.unit ?? '1'), ...bags.map((bag) => cell(bag.steps.find((known) => known.id === id)?.value, one?.unit ?? '1', places))];
   });
   const head: Block[] = [{ text: ink.quiet('Bag', { bold: true }) }, ...bags.map((bag): Block => ({ text: ink.quiet(bag.stage === undefined ? 'Rest' : `Stage ${bag.stage}`, { bold: true }), alignment: 'right', noWrap: true }))];
-  const { fio2, fico2 } = inspiredSets[rule.inspired];
   const notes = [
-    `Inspired oxygen ${fio2}, carbon dioxide ${fico2}, nitrogen ${formatNumber(1 - fio2 - fico2, 4)} (${rule.source}). 0 °C is 273.15 K; STPD 760 mmHg; vapour pressure from the handbook table, at 37 °C 47.067 mmHg.`,
+    bagConstants(rule),
     ...bags.flatMap((bag) => [...(bag.reason === undefined ? [] : [bag.reason]), ...bag.warnings].map((text) => `${whichBag(bag)}: ${text}`)),
   ];
   return [

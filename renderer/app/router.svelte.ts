@@ -1,6 +1,6 @@
 /** Where the window is, kept in the address after `#/`, so that back, reload and a second window work as people expect. */
-export type View = 'prepare' | 'screening' | 'rest' | 'exercise' | 'recovery' | 'sheet' | 'worksheet';
-const views: readonly View[] = ['prepare', 'screening', 'rest', 'exercise', 'recovery', 'sheet', 'worksheet'];
+export type View = 'prepare' | 'screening' | 'rest' | 'exercise' | 'recovery' | 'sheet' | 'gas' | 'worksheet';
+const views: readonly View[] = ['prepare', 'screening', 'rest', 'exercise', 'recovery', 'sheet', 'gas', 'worksheet'];
 
 export type Place =
   | { readonly screen: 'sessions' }

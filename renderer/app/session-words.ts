@@ -39,19 +39,27 @@ export function sessionTabs(state: SessionState, current: View): readonly Tab[] 
     return [
       { id: 'prepare', label: 'Head of the sheet', done: reached > 0, current: current === 'prepare' },
       { id: 'sheet', label: 'Readings', done: state.phase === 'worksheet', current: current === 'sheet' },
+      ...gasTab(state, current),
       worksheetTab(state, current),
     ];
   }
-  return phases.map((phase, index): Tab => {
-    if (phase === 'worksheet') return worksheetTab(state, current);
+  return phases.flatMap((phase, index): readonly Tab[] => {
+    if (phase === 'worksheet') return [...gasTab(state, current), worksheetTab(state, current)];
     const here = current === phase || (phase === 'prepare' && current === 'screening');
-    return { id: phase, label: phaseNames[phase], done: index < reached && !skipped(state, phase), current: here, ...(index > reached || skipped(state, phase) ? { closed: `${phaseNames[phase]} has not begun` } : {}) };
+    return [{ id: phase, label: phaseNames[phase], done: index < reached && !skipped(state, phase), current: here, ...(index > reached || skipped(state, phase) ? { closed: `${phaseNames[phase]} has not begun` } : {}) }];
   });
 }
 
 /** A session that was closed before its test began has phases that never were. */
 function skipped(state: SessionState, phase: Phase): boolean {
   return state.phase === 'worksheet' && (phase === 'rest' || phase === 'exercise' || phase === 'recovery') && state.starts[phase] === undefined;
+}
+
+/** Where the sheet takes gas exchange, or a file is joined already. */
+function gasTab(state: SessionState, current: View): readonly Tab[] {
+  const takes = state.series.length > 0 || state.sheet.exercise?.readings.some(({ take }) => take.includes('vo2')) === true;
+  if (!takes) return [];
+  return [{ id: 'gas', label: 'Gas file', done: state.series.length > 0, current: current === 'gas', ...(state.starts.exercise === undefined ? { closed: 'A gas exchange file is joined once exercise has begun' } : {}) }];
 }
 
 function worksheetTab(state: SessionState, current: View): Tab {

@@ -9,6 +9,7 @@ import { standingAnswer } from '../../core/worksheet/fold.ts';
 import { markQuestion } from '../../core/worksheet/marking.ts';
 import { CONCLUSION, questionRows } from '../../core/worksheet/rows.ts';
 import type { App } from '../app/app.svelte.ts';
+import { shelfOf } from '../gas/shelf.svelte.ts';
 import type { WorksheetFeed } from '../app/record-feed.svelte.ts';
 import { Answer } from './answer.svelte.ts';
 
@@ -57,8 +58,8 @@ export class WorksheetPage {
     this.#app = app;
     this.#session = session;
     this.#feed = feed;
-    // A closed session no longer changes: its results are worked out once.
-    this.results = resultsOf(session());
+    // A closed session no longer changes, and a file that is joined to it makes this page anew: its results are worked out once.
+    this.results = resultsOf(session(), shelfOf(app.station.api).text);
     this.questions = session().sheet.questions.map((question, index) => this.#view(question, index + 1));
   }
 

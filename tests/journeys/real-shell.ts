@@ -15,8 +15,10 @@ export interface RealShell {
   stop(): Promise<void>;
 }
 
-export async function startShell(): Promise<RealShell> {
+/** @param fill puts records of an earlier day into the data folder. */
+export async function startShell(fill?: (folder: string) => Promise<void>): Promise<RealShell> {
   const folder = mkdtempSync(path.join(os.tmpdir(), 'stagecall-journey-'));
+  await fill?.(folder);
   const shell = spawn(process.execPath, [path.join(root, 'electron', 'start.ts'), '--data', folder, '--shell', 'browser', '--no-window'], { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] });
   try {
     return { address: await addressOf(shell), folder, killStation: () => killStation(shell), stop: () => stop(shell, folder) };
