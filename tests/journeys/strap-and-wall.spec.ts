@@ -1,4 +1,5 @@
 /** The heart-rate strap and the second window on the real loopback shell: one browser with emulated Bluetooth, one session, no waiting for time. */
+import { AxeBuilder } from '@axe-core/playwright';
 import { chromium, expect, test, type Browser, type Page } from '@playwright/test';
 import { findBrowser } from '../../electron/find-browser.ts';
 import { loopbackClient } from '../../renderer/api/loopback-client.ts';
@@ -29,7 +30,7 @@ test.beforeAll(async () => {
     ...sheet.checks.map(({ id, value }) => ({ kind: 'check-done', data: { check: id, done: true, ...(value ? { typed: String((value.min + value.max) / 2), unit: value.unit } : {}) } })),
     { kind: 'rest-started', data: {} },
   );
-  page = await browser.newPage({ viewport: { width: 1366, height: 768 }, locale: 'en-GB' });
+  page = await (await browser.newContext({ viewport: { width: 1366, height: 768 }, locale: 'en-GB' })).newPage();
   strap = await emulateStrap(browser, page);
   await page.goto(shell.address);
   await page.evaluate((id) => (location.hash = `#/session/${id}`), pair.session);
@@ -113,6 +114,19 @@ test('the second window follows the session, shows nothing private, and hands on
     }
   }
 
+  for (const theme of ['day', 'dim']) {
+    await wall.evaluate((name) => (document.documentElement.dataset['theme'] = name), theme);
+    await page.evaluate((name) => (document.documentElement.dataset['theme'] = name), theme);
+    for (const [width, height] of [[1280, 620], [1366, 768]] as const) {
+      await page.setViewportSize({ width, height });
+      if (process.env['STAGECALL_SHOTS']) await page.screenshot({ path: `${process.env['STAGECALL_SHOTS']}/strap-${width}-${theme}.png` });
+      const box = await shown().boundingBox();
+      const entry = await page.locator('.entry').boundingBox();
+      expect((box?.x ?? 0) + (box?.width ?? 0)).toBeLessThanOrEqual((entry?.x ?? 0) + (entry?.width ?? 0));
+    }
+    for (const one of theme === 'day' ? [wall] : [wall, page]) expect((await new AxeBuilder({ page: one }).withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa']).analyze()).violations.map(({ id, nodes }) => [id, nodes.map(({ target }) => target)])).toEqual([]);
+  }
+
   await wall.getByRole('button', { name: '14' }).click();
   await expect(wall.getByRole('status').first()).toHaveText('passed on');
   await expect(page.locator('.offer', { hasText: 'pointed at' })).toContainText('14');
@@ -127,4 +141,9 @@ test('the second window follows the session, shows nothing private, and hands on
   await page.keyboard.press('Alt+b');
   await expect.poll(async () => [...(await pair.state()).slots.values()].find(({ slot }) => slot.mark === 'stop' && slot.quantity === 'rpe')?.current).toMatchObject({ typed: '14', author: 'TN' });
   await expect(wall.getByText('point when asked')).toBeVisible();
+
+  // Alone it closes itself, so that the program sees its last window go and opens the recorder's again.
+  const closed = wall.waitForEvent('close');
+  await page.close();
+  await closed;
 });
