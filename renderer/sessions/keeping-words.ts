@@ -1,5 +1,6 @@
 /** What the copies hold and lack, in words. */
 import type { BackupCopy } from '../../core/contract/backups.ts';
+import { wallText } from '../shared/wall-text.ts';
 
 export function many(count: number, one: string, more: string): string {
   return `${count === 0 ? 'no' : count} ${count === 1 ? one : more}`;
@@ -22,4 +23,10 @@ export function lacksText({ holds, lacks }: BackupCopy): string {
     many(lacks.entries, 'entry', 'entries'),
   ];
   return `lacks ${whole.join(', ')} of the present record`;
+}
+
+/** To the second, since two copies may be of one minute. */
+export function copyTime(iso: string): string {
+  const seconds = String(new Date(iso).getSeconds()).padStart(2, '0');
+  return wallText(iso).replace(/(\d\d:\d\d)$/, `$1:${seconds}`);
 }
