@@ -1,6 +1,6 @@
 /** Energy from gas exchange, and what the RQ says about it. */
 import { defineFormula, n } from './define.ts';
-import type { Formula, InputSpec, Source } from './formula.ts';
+import type { Formula, InputSpec, Source, Validity } from './formula.ts';
 
 const FAMILY = 'Energy from gas exchange';
 export const vo2 = {
@@ -138,10 +138,25 @@ export const rq = {
   label: 'Non-protein RQ',
   symbol: 'RQ',
   unit: '1',
-  min: 0.7,
-  max: 1,
+  min: 0.3,
+  max: 2,
   note: 'From 0.707 (fat alone) to 1.00 (carbohydrate alone).',
 } as const satisfies InputSpec;
+/** Beyond the table the RQ says nothing about fuels, and is refused with the reason. */
+export const rqRange: readonly Validity[] = [
+  {
+    input: 'rq',
+    min: 0.7,
+    hard: true,
+    text: 'Below 0.70 the RQ stands for no mixture of fuels: no fuel has a lower one. Check the gas analysis.',
+  },
+  {
+    input: 'rq',
+    max: 1,
+    hard: true,
+    text: 'Above 1.00 the RER holds CO₂ from buffering and stands for no mixture of fuels. At hard work 1.00 is the usual reading, and say so.',
+  },
+];
 /** RQ of fat alone. */
 // oxlint-disable-next-line approx-constant -- a measured ratio that only looks like √½
 export const RQ_OF_FAT = 0.707;
@@ -164,7 +179,7 @@ export const caloricEquivalent: Formula = defineFormula({
   family: FAMILY,
   inputs: { rq },
   output: { label: 'Energy per litre of oxygen', symbol: 'kcal/L', unit: 'kcal/L', alsoUnits: ['kJ/L'], decimals: 3 },
-  validity: [],
+  validity: rqRange,
   source: luskSource,
   equation: 'kcal/L = 4.686 + 0.361·(RQ − 0.707)/0.293',
   compute: (v) => equivalentOf(v.rq),
@@ -177,7 +192,7 @@ export const carbohydrateShare: Formula = defineFormula({
   family: FAMILY,
   inputs: { rq },
   output: { label: 'Energy from carbohydrate', symbol: '% CHO', unit: '%', decimals: 1 },
-  validity: [],
+  validity: rqRange,
   source: luskSource,
   equation: '% CHO = 100·((RQ − 0.707)/0.293)·5.047/(kcal/L)',
   compute: (v) => carbohydratePercentOf(v.rq),
@@ -190,7 +205,7 @@ export const fatShare: Formula = defineFormula({
   family: FAMILY,
   inputs: { rq },
   output: { label: 'Energy from fat', symbol: '% fat', unit: '%', decimals: 1 },
-  validity: [],
+  validity: rqRange,
   source: luskSource,
   equation: '% fat = 100 − % CHO',
   compute: (v) => 100 - carbohydratePercentOf(v.rq),
@@ -203,7 +218,7 @@ export const energyByRq: Formula = defineFormula({
   family: FAMILY,
   inputs: { vo2, rq: { ...rq, label: 'RQ', note: 'An RER above 1 at hard work is no RQ; 1.00 is then the usual reading.' } },
   output: { ...energyOut, alsoUnits: ['kJ/min', 'kcal/h', 'kcal/d'] },
-  validity: [],
+  validity: rqRange,
   source: luskSource,
   equation: 'E = VO₂·(4.686 + 0.361·(RQ − 0.707)/0.293)',
   compute: (v) => v.vo2 * equivalentOf(v.rq),

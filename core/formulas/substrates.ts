@@ -1,6 +1,6 @@
 /** Carbohydrate and fat oxidised, from gas exchange. */
 import { defineFormula, n } from './define.ts';
-import { clampRq, luskSource, nitrogen, rq, RQ_OF_FAT, vco2, vo2 } from './energy.ts';
+import { clampRq, luskSource, nitrogen, rq, RQ_OF_FAT, rqRange, vco2, vo2 } from './energy.ts';
 import type { Finding, Formula, Source } from './formula.ts';
 
 interface SubstrateLine {
@@ -175,7 +175,7 @@ const grams = (id: string, title: string, label: string, symbol: string, column:
     family: 'Substrate use',
     inputs: { rq },
     output: { label, symbol, unit: 'g/L', decimals: 3 },
-    validity: [],
+    validity: rqRange,
     source: { ...luskSource, note: 'seven rows of the printed table, linear between them' },
     equation:
       column === 1

@@ -218,6 +218,13 @@ describe('where the mathematics breaks', () => {
     expect(result.ok && result.value).toBeLessThan(0);
     expect(result.ok && result.warnings.join(' ')).toMatch(/above 1\.00.*less than nothing/);
   });
+  test('an RER above 1.00 or below 0.70 is no RQ, and the reason is said', () => {
+    for (const id of ['caloric-equivalent', 'carbohydrate-share', 'fat-share', 'fat-per-litre-oxygen']) {
+      const high = run(id, { rq: 1.1 });
+      expect(high.ok ? '' : high.error.message).toMatch(/^Above 1\.00 the RER holds CO₂ from buffering/);
+      expect(code(run(id, { rq: 0.65 }))).toBe('out-of-range');
+    }
+  });
   test('an RQ of 0.70 is read as 0.707, as the table prints it', () => {
     const result = run('caloric-equivalent', { rq: 0.7 });
     expect(result.ok && result.value).toBe(4.686);
