@@ -24,18 +24,21 @@ export const placeOfFile = (file: Pick<SetFile, 'folder' | 'name'>): string => (
  * Looks at every file, in the order in which they were added.
  * @param markedOf the record as the present key marks it; undefined where that is still to be done.
  */
-export function lookAtFiles(state: SetState, markedOf: (record: string) => MarkedRecord | undefined): readonly Looked[] {
-  const looked = state.files.map((file) => lookAt(file, state, file.record === undefined ? undefined : markedOf(file.record)));
+export function lookAtFiles(state: SetState, markedOf: (record: string) => MarkedRecord | undefined, troubleOf?: (record: string) => { readonly code: string; readonly text: string } | undefined): readonly Looked[] {
+  const looked = state.files.map((file) => {
+    const trouble = file.record === undefined ? undefined : troubleOf?.(file.record);
+    return lookAt(file, state, file.record === undefined ? undefined : markedOf(file.record), trouble === undefined ? [] : [refusal(trouble.code, trouble.text)]);
+  });
   findDuplicates(looked);
   findIssued(looked, state);
   for (const one of looked) findStudent(one, state);
   return looked;
 }
 
-function lookAt(file: SetFile, state: SetState, marked: MarkedRecord | undefined): Looked {
+function lookAt(file: SetFile, state: SetState, marked: MarkedRecord | undefined, trouble: readonly SetFinding[]): Looked {
   const corrected = state.registers.get(`student/${file.file}`, 'student-corrected');
   const student = corrected?.event.data.student ?? marked?.about.student;
-  const findings: SetFinding[] = [...file.findings.filter(({ code }) => code !== 'rehearsal'), ...(marked?.findings ?? [])];
+  const findings: SetFinding[] = [...file.findings.filter(({ code }) => code !== 'rehearsal'), ...(marked?.findings ?? []), ...trouble];
   const looked: Looked = { file, ...(marked === undefined ? {} : { marked }), ...(student === undefined ? {} : { student }), findings, status: 'counts' };
   if (corrected !== undefined) {
     const was = marked?.about.student;
@@ -101,7 +104,8 @@ function findDuplicates(looked: readonly Looked[]): void {
 /**
  * A pair shares one test. Where more than two students hand a session in, or students of another group than the pair's, the
  * record was issued to some of them: the marker says so once for the session. The two who recorded and tested, where the session
- * names them by their keys, are never held.
+ * names them by their keys, are never held, nor is the group of the roster to which two of the students belong. Where neither
+ * tells the pair apart, all of them wait.
  */
 function findIssued(looked: readonly Looked[], state: SetState): void {
   const bySession = new Map<string, Looked[]>();
@@ -116,14 +120,16 @@ function findIssued(looked: readonly Looked[], state: SetState): void {
     const students = [...new Set(files.map(({ student }) => flat(student ?? '')))];
     const people = new Set((files[0]?.marked?.about.people ?? []).map(flat));
     const pair = students.filter((student) => people.has(student));
-    const pairGroups = new Set(pair.map((student) => groupOf.get(student)).filter((group) => group !== undefined));
     const groups = new Set(students.map((student) => groupOf.get(student)).filter((group) => group !== undefined));
+    const named = new Set(pair.map((student) => groupOf.get(student)).filter((group) => group !== undefined));
+    const pairGroups = named.size > 0 ? named : ownGroup(students, groupOf);
     const accepted = state.registers.get(`issued/${session}`, 'issued-accepted');
     for (const one of files) {
       const own = flat(one.student ?? '');
       const group = groupOf.get(own);
       const stranger = pairGroups.size > 0 && group !== undefined && !pairGroups.has(group);
-      const issued = one.marked?.about.issued === true || (!pair.includes(own) && (students.length > 2 || stranger || (pairGroups.size === 0 && groups.size > 1)));
+      const ofThePair = pair.includes(own) || (pairGroups.size > 0 && group !== undefined && pairGroups.has(group));
+      const issued = one.marked?.about.issued === true || (!ofThePair && (students.length > 2 || stranger || (pairGroups.size === 0 && groups.size > 1)));
       if (!issued) continue;
       if (accepted !== undefined) one.findings.push(fact('issued-accepted', `An issued record, accepted by ${accepted.event.author}: ${accepted.event.data.reason}`));
       else {
@@ -133,6 +139,17 @@ function findIssued(looked: readonly Looked[], state: SetState): void {
       }
     }
   }
+}
+
+/** The one group of the roster to which two or more of the students belong: theirs is the test. */
+function ownGroup(students: readonly string[], groupOf: ReadonlyMap<string, string | undefined>): ReadonlySet<string> {
+  const counts = new Map<string, number>();
+  for (const student of students) {
+    const group = groupOf.get(student);
+    if (group !== undefined) counts.set(group, (counts.get(group) ?? 0) + 1);
+  }
+  const several = [...counts].filter(([, count]) => count > 1).map(([group]) => group);
+  return new Set(several.length === 1 ? several : []);
 }
 
 /** Keys differ by capitals and blanks only when somebody mistyped them. */

@@ -38,6 +38,9 @@ export function fileIdOf(bytes: string, folder: string, name: string): string {
   return `f-${sha256Hex(`${bytes}\n${folder}\n${name}`).slice(0, 20)}`;
 }
 
+/** What a stored fact was read as. A set is folded again with every fact; each is checked and parsed once. */
+const readBefore = new WeakMap<StoredFact, Fact | string>();
+
 /**
  * Reads stored facts: each must match its hash, follow a fact that is there, and have the shape of its kind. What does not is
  * left out and named; the rest is read.
@@ -48,18 +51,21 @@ export function readFacts(stored: readonly StoredFact[]): ReadFacts {
   const facts = new Map<string, Fact>();
   for (const one of stored) {
     if (facts.has(one.hash)) continue;
-    if (chainHash(one.prev, one.body) !== one.hash) {
-      problems.push('A fact of this set does not match its hash: it was changed after it was written. It was left out.');
-      continue;
-    }
     if (one.prev !== CHAIN_START && !known.has(one.prev)) {
       problems.push('A fact of this set follows one that is missing: part of the set was lost. What is there is shown.');
     }
-    const event = readEvent(one.body);
-    if (typeof event === 'string') problems.push(event);
-    else facts.set(one.hash, { id: one.hash, event });
+    const fact = readBefore.get(one) ?? readFact(one);
+    readBefore.set(one, fact);
+    if (typeof fact === 'string') problems.push(fact);
+    else facts.set(one.hash, fact);
   }
   return { facts: [...facts.values()].sort(inOrder), problems: [...new Set(problems)] };
+}
+
+function readFact({ prev, body, hash }: StoredFact): Fact | string {
+  if (chainHash(prev, body) !== hash) return 'A fact of this set does not match its hash: it was changed after it was written. It was left out.';
+  const event = readEvent(body);
+  return typeof event === 'string' ? event : { id: hash, event };
 }
 
 function readEvent(body: string): SetEvent | string {

@@ -15,6 +15,8 @@ export interface SetMarks {
   readonly sheet?: LabSheet;
   /** A record as a key marks it, by the hash of the record and that of the key. */
   readonly markedOf: (record: string, key: string) => MarkedRecord | undefined;
+  /** Why a record cannot be marked by the present key, where that is known. */
+  readonly troubleOf?: (record: string) => { readonly code: string; readonly text: string } | undefined;
 }
 
 interface Entry extends Looked {
@@ -25,7 +27,7 @@ interface Entry extends Looked {
 export function viewOf(state: SetState, marks: SetMarks): SetView {
   const { key } = state;
   const present = (record: string): MarkedRecord | undefined => (key === undefined ? undefined : marks.markedOf(record, key.hash));
-  const entries = lookAtFiles(state, present).map((looked) => entryOf(looked, state, key));
+  const entries = lookAtFiles(state, present, marks.troubleOf).map((looked) => entryOf(looked, state, key));
   const students = chooseHandIns(entries, state);
   for (const entry of entries) entry.row = { ...entry.row, status: entry.status, findings: entry.findings };
   const counting = entries.filter(({ status }) => status === 'counts');

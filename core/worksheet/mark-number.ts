@@ -75,12 +75,37 @@ export function markNumber(question: NumericQuestion, row: QuestionRow, input: M
 /** Every award that the answer can be shown to earn is looked at; the highest counts, and of equals the earlier. */
 function bestAward(asked: Task): Award {
   const repeated = asked.read.readings.filter((reading) => restatesInput(asked.right[0], reading, asked));
-  const task: Task = { ...asked, read: { ...asked.read, readings: asked.read.readings.filter((reading) => !repeated.includes(reading)) } };
+  const task = withoutFarUnits({ ...asked, read: { ...asked.read, readings: asked.read.readings.filter((reading) => !repeated.includes(reading)) } });
   const awards = [...rightAwards(task), ...carriedAwards(task), ...nearAwards(task), ...workingAwards(task), ...slipAwards(task), ...stepAwards(task)];
   const worth = (award: Award): number => award.marks - (award.unitFault === undefined ? 0 : task.parts.unit);
   let best: Award | undefined;
   for (const award of awards) if (best === undefined || worth(award) > worth(best) + 1e-9) best = award;
   return best !== undefined && worth(best) > 0 ? best : repeated[0] === undefined ? (best ?? wrong(task)) : restated(asked, repeated[0]);
+}
+
+/**
+ * Where the unit as written fits and the number in it equals a named slip, the number is not also taken to be in some other unit:
+ * not where the working shows the slip, and not where the slip is by far the closer match. 2308 mL/kg/min with the grade as a
+ * whole number is that, even where 2308 mL/min of this body mass would be near the right value.
+ */
+function withoutFarUnits(task: Task): Task {
+  const { read, right, own, unit, input, question } = task;
+  if (!read.readings.some((reading) => reading.unit === 'right') || read.readings.every((reading) => reading.unit === 'right')) return task;
+  const mass = massOf(input.book);
+  const numbers = plainReadings(read);
+  const away = (value: number, from: number): number => Math.abs(value - from) / Math.max(Math.abs(from), 1e-9);
+  const slips = [...right, ...own]
+    .flatMap((expected) => slipsAround(expected, unit, mass))
+    .flatMap((slip) => numbers.filter((number) => equalsSlip(number, decimalsOf(read, number), slip.value)).map((number) => ({ slip, away: away(number, slip.value) })));
+  if (slips.length === 0) return task;
+  const sums = sumsIn(read.attempt.working ?? '');
+  const shown = slips.some(({ slip }) => sumFor(sums, slip.value, question.decimals) !== undefined);
+  const nearest = Math.min(...slips.map((one) => one.away));
+  const kept = read.readings.filter((reading) => {
+    if (reading.unit === 'right' || reading.readAs === unit) return true;
+    return !shown && Math.min(...[...right, ...own].map((expected) => away(reading.value, expected.value))) <= 3 * nearest + 1e-6;
+  });
+  return { ...task, read: { ...read, readings: kept } };
 }
 
 function restated({ read, unit, right, question }: Task, reading: AnswerReading): Award {

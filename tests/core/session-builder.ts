@@ -22,9 +22,10 @@ export class SessionBuilder {
   readonly stored: StoredEvent[] = [];
   readonly #fold = new SessionFold();
   #now = 0;
-  readonly id = 'session-under-test';
+  readonly id: string;
 
-  constructor(way: 'live' | 'paper' | 'rehearsal' = 'live', text: string = bruceText) {
+  constructor(way: 'live' | 'paper' | 'rehearsal' = 'live', text: string = bruceText, id = 'session-under-test') {
+    this.id = id;
     this.#append('session-opened', { way, sheet: { id: 'sheet', version: 1, hash: sha256Hex(text), text }, wall: '2026-03-02T09:00:00+00:00' }, 0, 'TN');
   }
 

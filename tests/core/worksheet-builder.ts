@@ -10,9 +10,9 @@ export class WorksheetBuilder {
   readonly stored: StoredEvent[] = [];
   readonly id: string;
 
-  constructor(session: { readonly id: string; readonly stored: readonly StoredEvent[] }, student = 's-2204', id = 'worksheet-under-test') {
+  constructor(session: { readonly id: string; readonly stored: readonly StoredEvent[] }, student = 's-2204', id = 'worksheet-under-test', opened = '2026-03-02T10:05:00+00:00') {
     this.id = id;
-    this.#add(undefined, 'worksheet-opened', { session: session.id, sessionHead: session.stored.at(-1)?.hash ?? '', student, wall: '2026-03-02T10:05:00+00:00' });
+    this.#add(undefined, 'worksheet-opened', { session: session.id, sessionHead: session.stored.at(-1)?.hash ?? '', student, wall: opened });
   }
 
   get state(): WorksheetState {
@@ -36,8 +36,8 @@ export class WorksheetBuilder {
     return this;
   }
 
-  handIn(): this {
-    this.#add(this.state, 'worksheet-handed-in', { wall: '2026-03-02T11:20:00+00:00' });
+  handIn(wall = '2026-03-02T11:20:00+00:00'): this {
+    this.#add(this.state, 'worksheet-handed-in', { wall });
     return this;
   }
 }
