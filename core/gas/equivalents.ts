@@ -13,7 +13,7 @@ import { fitLine } from '../statistics/regression.ts';
 import { certaintyOf, fitBrokenStick } from './broken-stick.ts';
 import type { GasPoints } from './points.ts';
 import { rowAfter, valueAt, type BreathSeries, type GasRows, type Stretch } from './series.ts';
-import { extent, pointAtVo2, type Check, type ThresholdFinding } from './threshold-finding.ts';
+import { beginFinding, extent, pointAtVo2, type Check, type ThresholdFinding } from './threshold-finding.ts';
 import {
   cutAtCompensation,
   findCompensation,
@@ -47,19 +47,11 @@ export function findFirstByEquivalents(series: Rows, ramp: Stretch, options: Wit
   const all = rampPoints(series, ramp, options);
   const compensation = options.compensation ?? findCompensation(series, ramp, options);
   const { points, says } = cutAtCompensation(all, compensation);
-  const base = {
+  const { base, cannot } = beginFinding({
     id: 'equivalents-first',
     title: 'First threshold, ventilatory equivalents',
     source: CAIOZZO,
     points: figure(points, 'vo2'),
-  };
-  const cannot = (reason: string, more: Partial<ThresholdFinding> = {}): ThresholdFinding => ({
-    ...base,
-    outcome: 'cannot tell',
-    reason,
-    lines: [],
-    checks: [],
-    ...more,
   });
   if (!points || !all || points.ve.length === 0) return cannot('It needs VO₂, VCO₂ and VE; the file lacks one of them.');
   if (!hasEnough(points)) return cannot(tooFew(points));

@@ -37,5 +37,5 @@ export { timeFormLabels, timeForms } from './time-form.ts';
 export type { TimeForm } from './time-form.ts';
 export { findCompensation, findVSlope } from './v-slope.ts';
 export type { ThresholdOptions } from './v-slope.ts';
-export { importOptions, keepSeries, LARGEST_SERIES, readKept, readMapping, readSeries, SERIES_FORM } from './kept-series.ts';
+export { importOptions, keepSeries, readKept, readMapping, readSeries, SERIES_FORM } from './kept-series.ts';
 export type { KeptSeries } from './kept-series.ts';

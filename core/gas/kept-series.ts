@@ -11,11 +11,10 @@ import type { ColumnMapping, Mapping } from './mapping.ts';
 import { gasQuantities, gasValues, isGasValue, type ColumnQuantity } from './quantities.ts';
 import type { GasTable } from './read-table.ts';
 import type { BreathSeries } from './series.ts';
+import { LARGEST_SERIES } from './series-limits.ts';
 import { timeForms } from './time-form.ts';
 
 export const SERIES_FORM = 'stagecall-series/1';
-/** Characters of a kept series. One hour of breaths in twelve columns is about a third of a million. */
-export const LARGEST_SERIES = 8_000_000;
 const MOST_COLUMNS = 40;
 /** A remembered mapping has the columns of the whole file, those that are not imported too. */
 const MOST_IN_FILE = 400;

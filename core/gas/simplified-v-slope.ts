@@ -8,7 +8,7 @@ import type { Source } from '../formulas/formula.ts';
 import { fitLine } from '../statistics/regression.ts';
 import { certaintyOf, fitBrokenStick, EDGE } from './broken-stick.ts';
 import type { BreathSeries, GasRows, Stretch } from './series.ts';
-import { extent, pointAtVo2, type Check, type ThresholdFinding } from './threshold-finding.ts';
+import { beginFinding, extent, figurePoints, pointAtVo2, type Check, type ThresholdFinding } from './threshold-finding.ts';
 import {
   cutAtCompensation,
   findCompensation,
@@ -42,25 +42,11 @@ export function findSimplifiedVSlope(
 ): ThresholdFinding {
   const all = rampPoints(series, ramp, options);
   const { points, says } = cutAtCompensation(all, options.compensation ?? findCompensation(series, ramp, options));
-  const base = {
+  const { base, cannot } = beginFinding({
     id: 'v-slope-simplified',
     title: 'First threshold, simplified V-slope (45° line)',
     source: SUE,
-    points: {
-      x: points?.vo2 ?? new Float64Array(0),
-      y: points?.vco2 ?? new Float64Array(0),
-      label: points?.label ?? '',
-      xLabel: 'VO₂ (L/min)',
-      yLabel: 'VCO₂ (L/min)',
-    },
-  };
-  const cannot = (reason: string, more: Partial<ThresholdFinding> = {}): ThresholdFinding => ({
-    ...base,
-    outcome: 'cannot tell',
-    reason,
-    lines: [],
-    checks: [],
-    ...more,
+    points: figurePoints(points, points?.vo2, points?.vco2, 'VO₂ (L/min)', 'VCO₂ (L/min)'),
   });
   if (!points || !all) return cannot('It needs VO₂ and VCO₂; the file lacks one of them.');
   if (!hasEnough(points)) return cannot(tooFew(points));

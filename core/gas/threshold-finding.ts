@@ -61,6 +61,33 @@ export interface ThresholdFinding {
   readonly source: Source;
 }
 
+/** What a method is, and the points that it looks at, before anything is found. */
+export interface FindingHead {
+  readonly id: string;
+  readonly title: string;
+  readonly source: Source;
+  readonly points: ThresholdFinding['points'];
+}
+
+/** The points of a figure; empty arrays where the file lacks what it needs. */
+export function figurePoints(
+  points: GasPoints | undefined,
+  x: Float64Array | undefined,
+  y: Float64Array | undefined,
+  xLabel: string,
+  yLabel: string,
+): ThresholdFinding['points'] {
+  return { x: x ?? new Float64Array(0), y: y ?? new Float64Array(0), label: points?.label ?? '', xLabel, yLabel };
+}
+
+/** A method's beginning, and its answer that it cannot tell. */
+export function beginFinding(head: FindingHead): {
+  readonly base: FindingHead;
+  readonly cannot: (reason: string, more?: Partial<ThresholdFinding>) => ThresholdFinding;
+} {
+  return { base: head, cannot: (reason, more = {}) => ({ ...head, outcome: 'cannot tell', reason, lines: [], checks: [], ...more }) };
+}
+
 /** The smoothed values of a test where VO₂ passes a level. */
 export function pointAtVo2(series: GasRows, points: GasPoints, vo2: number): ThresholdPoint {
   return momentOf(series, points, passes(points.vo2, vo2), { vo2 });

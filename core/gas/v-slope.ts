@@ -13,7 +13,16 @@ import type { Source } from '../formulas/formula.ts';
 import { certaintyOf, fitBrokenStick, type StickFit } from './broken-stick.ts';
 import { gasPoints, passes, slicePoints, type GasPoints } from './points.ts';
 import type { BreathSeries, GasRows, Stretch } from './series.ts';
-import { extent, pointAtVco2, pointAtVo2, type Check, type DrawnLine, type ThresholdFinding } from './threshold-finding.ts';
+import {
+  beginFinding,
+  extent,
+  figurePoints,
+  pointAtVco2,
+  pointAtVo2,
+  type Check,
+  type DrawnLine,
+  type ThresholdFinding,
+} from './threshold-finding.ts';
 
 type Rows = GasRows & Partial<Pick<BreathSeries, 'rows'>>;
 
@@ -59,25 +68,11 @@ export const hasEnough = (points: GasPoints): boolean => points.length >= (point
 /** The respiratory compensation point: where ventilation turns steeper on carbon dioxide output. */
 export function findCompensation(series: Rows, ramp: Stretch, options: ThresholdOptions = {}): ThresholdFinding {
   const points = rampPoints(series, ramp, options);
-  const base = {
+  const { base, cannot } = beginFinding({
     id: 've-vco2-break',
     title: 'Respiratory compensation point, VE on VCO₂',
     source: BEAVER,
-    points: {
-      x: points?.vco2 ?? new Float64Array(0),
-      y: points?.ve ?? new Float64Array(0),
-      label: points?.label ?? '',
-      xLabel: 'VCO₂ (L/min)',
-      yLabel: 'VE (L/min)',
-    },
-  };
-  const cannot = (reason: string, more: Partial<ThresholdFinding> = {}): ThresholdFinding => ({
-    ...base,
-    outcome: 'cannot tell',
-    reason,
-    lines: [],
-    checks: [],
-    ...more,
+    points: figurePoints(points, points?.vco2, points?.ve, 'VCO₂ (L/min)', 'VE (L/min)'),
   });
   if (!points || points.ve.length === 0) return cannot('It needs VO₂, VCO₂ and VE; the file lacks one of them.');
   if (!hasEnough(points)) return cannot(tooFew(points));
@@ -124,25 +119,11 @@ export function findVSlope(
   const all = rampPoints(series, ramp, options);
   const cut = cutAtCompensation(all, options.compensation ?? findCompensation(series, ramp, options));
   const { points, says: cutSays } = cut;
-  const base = {
+  const { base, cannot } = beginFinding({
     id: 'v-slope',
     title: 'First threshold, V-slope with two lines',
     source: BEAVER,
-    points: {
-      x: points?.vo2 ?? new Float64Array(0),
-      y: points?.vco2 ?? new Float64Array(0),
-      label: points?.label ?? '',
-      xLabel: 'VO₂ (L/min)',
-      yLabel: 'VCO₂ (L/min)',
-    },
-  };
-  const cannot = (reason: string, more: Partial<ThresholdFinding> = {}): ThresholdFinding => ({
-    ...base,
-    outcome: 'cannot tell',
-    reason,
-    lines: [],
-    checks: [],
-    ...more,
+    points: figurePoints(points, points?.vo2, points?.vco2, 'VO₂ (L/min)', 'VCO₂ (L/min)'),
   });
   if (!points || !all) return cannot('It needs VO₂ and VCO₂; the file lacks one of them.');
   if (!hasEnough(points)) return cannot(tooFew(points));

@@ -4,7 +4,7 @@
  * The published JSON Schema, `lab-sheets/worksheet-file.schema.json`, is made from this file.
  */
 import { z } from 'zod';
-import { LARGEST_SERIES } from '../gas/kept-series.ts';
+import { LARGEST_SERIES } from '../gas/series-limits.ts';
 import { checkChain, sha256Hex } from '../record/chain.ts';
 import type { RecordEvent, StoredEvent } from '../record/event.ts';
 
