@@ -47,8 +47,9 @@ export function isNumericDetail(detail: DetailId): detail is NumericDetail {
 /**
  * Reads and judges one detail. An empty text is a detail taken back, and always allowed.
  * @param typed what stands in the field.
+ * @param preferred the unit of a bare number at this station; the detail's own where it is left out.
  */
-export function readDetail(detail: DetailId, typed: string): DetailReading {
+export function readDetail(detail: DetailId, typed: string, preferred?: UnitCode): DetailReading {
   const text = typed.trim();
   if (text === '') return { ok: true, typed: '', judged: { level: 'usual' } };
   if (text.length > 200) return { ok: false, message: 'That is too long for this line. Nothing was kept; 200 characters fit.' };
@@ -58,7 +59,7 @@ export function readDetail(detail: DetailId, typed: string): DetailReading {
       : { ok: true, typed: text, judged: { level: 'usual' } };
   }
   if (!isNumericDetail(detail)) return { ok: true, typed: text, judged: judgeWords(detail, text) };
-  return readNumber(detail, text);
+  return readNumber(detail, text, preferred);
 }
 
 /** A participant is known by a code. Two words of letters look like a name, which has no place in a record. */
@@ -69,9 +70,9 @@ function judgeWords(detail: DetailId, text: string): Extract<Plausibility, { lev
   return { level: 'usual' };
 }
 
-function readNumber(detail: NumericDetail, text: string): DetailReading {
+function readNumber(detail: NumericDetail, text: string, preferred?: UnitCode): DetailReading {
   const { label, unit: own, accepts, decimals } = detailQuantities[detail];
-  const parsed = parseQuantity(text, { defaultUnit: own, accepts });
+  const parsed = parseQuantity(text, { defaultUnit: preferred ?? own, accepts });
   if (!parsed.ok) return { ok: false, message: parsed.error.message };
   const value = convert(parsed.value, parsed.unit, own);
   const { soft, hard } = detailLimits[detail];
@@ -79,7 +80,7 @@ function readNumber(detail: NumericDetail, text: string): DetailReading {
   const range = ([low, high]: readonly [number, number]): string => `${low} to ${formatQuantity(high, own, 0)}`;
   const bare = !/[a-z°"'%]/i.test(text);
   if (value < hard[0] || value > hard[1]) {
-    return { ok: false, message: `${label} ${show(value)} is not possible here: ${range(hard)}.${otherUnit(detail, parsed.value, bare)}` };
+    return { ok: false, message: `${label} ${show(value)} is not possible here: ${range(hard)}.${otherUnit(detail, parsed.value, parsed.unit, bare)}` };
   }
   const understood = parsed.unit === own ? undefined : show(value);
   const kept = { ok: true as const, typed: text, unit: parsed.unit, value, ...(understood === undefined ? {} : { understood }) };
@@ -87,20 +88,20 @@ function readNumber(detail: NumericDetail, text: string): DetailReading {
     return { ...kept, judged: { level: 'ask', message: `${show(value)}: under ${soft[0]} or over ${soft[1]} years the instructor looks at the screening again. Enter again to keep it.` } };
   }
   if (value < soft[0] || value > soft[1]) {
-    return { ...kept, judged: { level: 'ask', message: `${label} ${show(value)} is unusual (${range(soft)}).${otherUnit(detail, parsed.value, bare)} Enter again to keep it.` } };
+    return { ...kept, judged: { level: 'ask', message: `${label} ${show(value)} is unusual (${range(soft)}).${otherUnit(detail, parsed.value, parsed.unit, bare)} Enter again to keep it.` } };
   }
-  if (detail === 'mass' && bare && value >= 100) {
+  if (detail === 'mass' && bare && parsed.unit === own && value >= 100) {
     return { ...kept, judged: { level: 'ask', message: `Is it ${text} kg? If it was read in pounds, type ${text} lb. Enter again to keep it.` } };
   }
   return { ...kept, judged: { level: 'usual' } };
 }
 
 /** The unit that a bare number was probably read in, as a question. Practice reference 5.4, units trap [C]. */
-function otherUnit(detail: NumericDetail, value: number, bare: boolean): string {
+function otherUnit(detail: NumericDetail, value: number, read: UnitCode, bare: boolean): string {
   if (!bare) return '';
   for (const unit of detailQuantities[detail].accepts) {
     const { unit: own } = detailQuantities[detail];
-    if (unit === own) continue;
+    if (unit === read) continue;
     const there = convert(value, unit, own);
     const { soft } = detailLimits[detail];
     if (there >= soft[0] && there <= soft[1]) return ` Is it ${value} ${unitOf(unit).label}?`;

@@ -76,6 +76,18 @@ function answerOf(text: string): ProfileAnswer {
   return loaded.ok ? { text, profile: loaded.profile, problems: [] } : { text, problems: loaded.problems.map(profileProblemText) };
 }
 
+/**
+ * Details that the profile answers for every new live session: its course and term, where it names one course only. Written
+ * as if typed in Prepare, where they can be changed.
+ */
+export function openingDetails(file: ProfileFile): readonly { readonly kind: string; readonly version: number; readonly data: unknown }[] {
+  const read = file.read();
+  const [course, ...others] = (read.ok && read.value.profile?.courses) || [];
+  if (!course || others.length > 0) return [];
+  const given = { course: course.name, ...(course.term === undefined ? {} : { term: course.term }) };
+  return Object.entries(given).map(([detail, typed]) => ({ kind: 'detail-given', version: 1, data: { detail, typed: typed.slice(0, 200) } }));
+}
+
 /** The contract's commands over the file. @param changed told after a profile was saved. */
 export function profileHandlers(of: () => { readonly file: ProfileFile; readonly lock: InstructorLock; readonly changed: () => void }): Pick<Handlers, 'profile.read' | 'profile.save'> {
   return {

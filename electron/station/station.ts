@@ -381,7 +381,7 @@ export class Station {
       author,
       entered: 0,
       said,
-      facts: [{ kind: 'session-opened', version: sessionVersions['session-opened'], data }],
+      facts: [{ kind: 'session-opened', version: sessionVersions['session-opened'], data }, ...(way === 'live' ? openingDetails(this.profile) : [])],
     });
     if (!created.ok) return created;
     this.#clocks.started(id, clock);

@@ -75,12 +75,18 @@ export class RecordFeed<Draft extends { readonly kind: string; readonly data: un
    * Sends facts. All are on disk when this says ok, or none is.
    * @param author initials of who states them.
    */
-  async append(author: string, ...drafts: Draft[]): Promise<Result<readonly RecordEvent[]>> {
+  append(author: string, ...drafts: Draft[]): Promise<Result<readonly RecordEvent[]>> {
+    return this.appendUnlocked(author, undefined, ...drafts);
+  }
+
+  /** The same, with the proof of the instructor's passphrase where one was asked for. */
+  async appendUnlocked(author: string, unlock: string | undefined, ...drafts: Draft[]): Promise<Result<readonly RecordEvent[]>> {
     const answer = await this.#api.call('record.append', {
       record: this.id,
       command: crypto.randomUUID(),
       author,
       drafts: drafts.map((draft) => ({ ...draft })),
+      ...(unlock === undefined ? {} : { unlock }),
     });
     if (!answer.ok) return answer;
     this.accept(answer.value);

@@ -30,7 +30,7 @@ import { readLine, type LineReading } from './line.ts';
 import { Outbox } from './outbox.svelte.ts';
 import { notTakenNow, slotsInWords, viewOf, type Asking } from './questions.ts';
 import { columnsUpToLast, comparisonOf, currentRow, diskWords, notesOf, recoveryFigures } from './sheet-words.ts';
-import type { heardAt } from '../../core/rehearsal/heard.ts';
+import type { heardAt, participantSays } from '../../core/rehearsal/heard.ts';
 import { planOf, stageView } from './stage-view.ts';
 import { plannedSpeedUnit, settingsWords, speedWords, typedSettings, type Shown, type SpeedUnit } from './settings-text.ts';
 import { undoLast } from './undo.ts';
@@ -124,7 +124,9 @@ export class Live {
   /** The simulated participant is fetched only where there is one. */
   async listen(): Promise<void> {
     if (this.#listen) return;
-    this.#listen = (await import('../../core/rehearsal/heard.ts')).heardAt;
+    const room = await import('../../core/rehearsal/heard.ts');
+    this.#listen = room.heardAt;
+    this.#says = room.participantSays;
   }
 
   close(): void {
@@ -209,6 +211,9 @@ export class Live {
   /** A rehearsal in which the pair records: what is called out is shown. */
   readonly hears = $derived(this.state?.rehearsal?.records === false && this.state.readOnly === undefined);
   #listen = $state.raw<typeof heardAt | undefined>(undefined);
+  #says = $state.raw<typeof participantSays | undefined>(undefined);
+  /** What the simulated participant says now, also where the program records. */
+  readonly participantSays = $derived.by(() => (this.state?.way === 'rehearsal' ? this.#says?.(this.state, this.second) : undefined));
   readonly heard = $derived.by(() => {
     if (!this.hears || !this.state) return [];
     return (this.#listen?.(this.state, this.second) ?? []).slice(-3);

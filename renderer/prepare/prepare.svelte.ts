@@ -4,7 +4,7 @@ import { isNumericDetail, readDetail } from '../../core/session/plausible-detail
 import type { SessionDraft } from '../../core/session/events.ts';
 import type { SessionState } from '../../core/session/state.ts';
 import { success, type Result } from '../../core/result.ts';
-import { formatNumber, isUnitCode, parseQuantity, unitOf } from '../../core/units/units.ts';
+import { formatNumber, isUnitCode, parseQuantity, unitOf, type UnitCode } from '../../core/units/units.ts';
 import { detailQuantities, isDetailId, type DetailId } from '../../core/vocabulary.ts';
 import type { LabSheet } from '../../core/sheet/schema.ts';
 import type { App } from '../app/app.svelte.ts';
@@ -35,6 +35,8 @@ export interface DetailLine {
   readonly unit: string;
   readonly example: string;
   readonly field: Field;
+  /** What the station's profile offers here. */
+  readonly options: () => readonly string[];
 }
 
 export interface CheckLine {
@@ -77,9 +79,10 @@ export class Prepare {
       id,
       label: detailQuantities[id].label,
       required: sheet.details.required.includes(id),
-      unit: isNumericDetail(id) ? unitOf(detailQuantities[id].unit).label : '',
+      unit: isNumericDetail(id) ? unitOf(this.#preferred(id) ?? detailQuantities[id].unit).label : '',
       example: examples[id] ?? '',
       field: this.#detailField(id),
+      options: () => this.#offered(id),
     });
     this.groups = [
       { title: 'Participant', lines: participant.filter((id) => asked.has(id)).map(line) },
@@ -92,6 +95,15 @@ export class Prepare {
   /** Writes facts of this page. */
   append(...drafts: SessionDraft[]): Promise<Result<unknown>> {
     return this.#feed.append(authorOf(this.#app.person, this.state), ...drafts);
+  }
+
+  /** What waits for the instructor's passphrase. */
+  locked = $state.raw<SessionDraft | undefined>(undefined);
+
+  async unlocked(unlock: string | undefined): Promise<boolean> {
+    const { locked } = this;
+    this.locked = undefined;
+    return locked !== undefined && this.#step(locked, unlock);
   }
 
   check(id: string, done: boolean): Promise<Result<unknown>> {
@@ -120,22 +132,55 @@ export class Prepare {
     if (await this.#step({ kind: 'session-closed', data: { outcome: 'abandoned' } })) this.#app.router.go({ screen: 'sessions' });
   }
 
-  async #step(draft: SessionDraft): Promise<boolean> {
-    const answer = await this.append(draft);
+  async #step(draft: SessionDraft, unlock?: string): Promise<boolean> {
+    const author = authorOf(this.#app.person, this.state);
+    const answer = await this.#feed.appendUnlocked(author, unlock, draft);
+    if (!answer.ok && answer.error.code === 'passphrase-needed') {
+      this.refused = undefined;
+      this.locked = draft;
+      return false;
+    }
     this.refused = answer.ok ? undefined : answer.error.message;
     return answer.ok;
+  }
+
+  /** The unit in which this station reads a bare height or mass. */
+  #preferred(id: DetailId): UnitCode | undefined {
+    const units = this.#app.station.profile.current?.units;
+    if (id === 'mass') return units?.mass === 'lb' ? '[lb_av]' : undefined;
+    if (id === 'height') return units?.height === 'in' ? '[in_i]' : undefined;
+    return undefined;
+  }
+
+  /** What stands in the record keeps the unit in which it was read; what is typed anew is in the station's. */
+  #unitFor(id: DetailId, text: string): UnitCode | undefined {
+    const written = this.state.details[id];
+    if (written && written.typed === text.trim() && isUnitCode(written.unit)) return written.unit;
+    return this.#preferred(id);
+  }
+
+  #offered(id: DetailId): readonly string[] {
+    const profile = this.#app.station.profile.current;
+    if (!profile) return [];
+    if (id === 'course') return profile.courses.map((course) => course.name);
+    if (id === 'ergometer') return profile.machines.filter((machine) => machine.mode === this.state.sheet.mode).map((machine) => machine.name);
+    const written = this.state.details.course?.typed;
+    const courses = profile.courses.some((course) => course.name === written) ? profile.courses.filter((course) => course.name === written) : profile.courses;
+    if (id === 'group') return [...new Set(courses.flatMap((course) => course.groups))];
+    if (id === 'term') return [...new Set(courses.flatMap((course) => (course.term === undefined ? [] : [course.term])))];
+    return [];
   }
 
   #detailField(id: DetailId): Field {
     return new Field({
       recorded: () => this.state.details[id]?.typed ?? '',
       read: (text) => {
-        const reading = readDetail(id, text);
+        const reading = readDetail(id, text, this.#unitFor(id, text));
         if (!reading.ok) return reading;
         return { ok: true, ...(reading.understood === undefined ? {} : { understood: reading.understood }), ...(reading.judged.level === 'ask' ? { ask: reading.judged.message } : {}) };
       },
       write: async (text) => {
-        const reading = readDetail(id, text);
+        const reading = readDetail(id, text, this.#unitFor(id, text));
         if (!reading.ok) return success(undefined);
         const answer = await this.append({ kind: 'detail-given', data: { detail: id, typed: reading.typed, ...(reading.unit === undefined ? {} : { unit: reading.unit }) } });
         // Whoever is written down as the recorder is the one who writes at this window.
@@ -186,7 +231,13 @@ export interface MissingGroup {
   readonly items: readonly { readonly id: string; readonly text: string }[];
 }
 
-/** What is missing, in the few lines that a glance takes in. */
+/** A check's text up to its first pause: enough to find it by; the whole stands beside its box. */
+function beginning(text: string): string {
+  const clause = /^[^,;:.(]{8,}/.exec(text)?.[0].trim() ?? text;
+  return clause.length > 64 ? `${clause.slice(0, clause.lastIndexOf(' ', 60))} …` : clause;
+}
+
+/** What is missing, named, and who may set it aside. */
 function groupsOf(missing: readonly Hold[]): readonly MissingGroup[] {
   const details = missing.filter((hold) => hold.id.startsWith('detail-'));
   const checks = missing.filter((hold) => hold.id.startsWith('check-'));
@@ -195,7 +246,10 @@ function groupsOf(missing: readonly Hold[]): readonly MissingGroup[] {
   return [
     ...others.map((hold) => ({ title: hold.text, never: hold.who === 'never', items: [] as MissingGroup['items'] })),
     ...(details.length > 0 ? [{ title: 'Details', never: false, items: details.map(item) }] : []),
-    ...(checks.length > 0 ? [{ title: checks.length === 1 ? 'One check' : `${checks.length} checks`, never: false, items: [] }] : []),
+    ...(['never', 'instructor'] as const).flatMap((who) => {
+      const mine = checks.filter((hold) => hold.who === who);
+      return mine.length === 0 ? [] : [{ title: mine.length === 1 ? 'One check' : `${mine.length} checks`, never: who === 'never', items: mine.map(({ id, text }) => ({ id, text: beginning(text) })) }];
+    }),
   ];
 }
 

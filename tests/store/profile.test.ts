@@ -11,7 +11,7 @@ import { tempFolder } from '../shells/temp-folder.ts';
 import { MovedClock, testStation } from './test-station.ts';
 
 const made: { remove(): void }[] = [];
-afterEach(() => made.splice(0).forEach((folder) => folder.remove()));
+afterEach(() => made.splice(0).forEach((one) => one.remove()));
 function folder(): string {
   const one = tempFolder();
   made.push(one);
