@@ -23,7 +23,12 @@ export interface ReplayProblem {
 
 /** `R-07.csv, line 12: "4:75" is not a time; write minutes and seconds, like 4:45` */
 export function replayProblemText(problem: ReplayProblem): string {
-  return `${problem.file}, line ${problem.line}: ${problem.message}; ${problem.remedy}`;
+  return `${problem.file}, line ${problem.line}: ${shortly(problem.message)}; ${shortly(problem.remedy)}`;
+}
+
+/** What is quoted from a file can be of any length; a message is read by people. */
+function shortly(text: string): string {
+  return text.replace(/"([^"]{60})[^"]{20,}"/g, '"$1…"').slice(0, 1200);
 }
 
 /** One row of the file, its words recognised, its value not yet read. */
