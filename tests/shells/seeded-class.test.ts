@@ -234,11 +234,11 @@ describe('the seeded class', () => {
   it('archived: the records are gone from the disk, the marks stay', async () => {
     const before = rowOf('S-102');
     const code = by('S-102').test.code;
-    const set_ = path.join(folder, `${set}.marking-set`);
+    const kept = path.join(folder, `${set}.marking-set`);
     view = await good(desk.handlers['set.archive']({ set, command: command(), author: 'KL', reason: 'end of term' }));
     expect(rowOf('S-102')).toMatchObject({ earned: before.earned, total: before.total });
     expect(rowOf('S-102')).not.toHaveProperty('participant');
-    const bytes = ['', '-wal'].map((end) => readFileSync(`${set_}${end}`).toString('latin1')).join('');
+    const bytes = ['', '-wal'].map((end) => readFileSync(`${kept}${end}`).toString('latin1')).join('');
     expect(bytes).not.toContain(`"${code}"`);
     expect(bytes).not.toContain('Light-headed');
     const { base64 } = await good(desk.handlers['set.export-marks']({ set, command: command(), author: 'KL', form: 'long', changesOnly: false }));
