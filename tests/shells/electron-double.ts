@@ -53,7 +53,10 @@ class WindowDouble extends EventEmitter {
   show(): void {
     this.shown = true;
   }
-  focus(): void {}
+  focused = 0;
+  focus(): void {
+    this.focused += 1;
+  }
   shownInactive = false;
   showInactive(): void {
     this.shownInactive = true;

@@ -208,6 +208,9 @@ describe('the second window', () => {
       shownInactive: true,
       options: { x: 1366, width: 1920, height: 1080, webPreferences: { sandbox: true, contextIsolation: true, nodeIntegration: false, webSecurity: true, backgroundThrottling: false } },
     });
+    const recorder = double.BrowserWindow.all.find(({ address }) => address === 'stagecall://app/');
+    walls()[0]?.emit('focus');
+    expect(recorder?.focused).toBe(1);
     expect(await api.call('window.wall', { session: '../index.html' })).toMatchObject({ ok: false, error: { code: 'bad-input' } });
   });
 
