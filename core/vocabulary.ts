@@ -58,7 +58,7 @@ export const detailQuantities = define([
   { id: 'height', label: 'Height', short: 'Height', unit: 'cm', accepts: ['cm', 'm', '[in_i]', '[ft_i]'], decimals: 0, loinc: '8302-2' },
   { id: 'mass', label: 'Body mass', short: 'Mass', unit: 'kg', accepts: ['kg', '[lb_av]'], decimals: 1, loinc: '29463-7' },
   { id: 'temperature', label: 'Room temperature', short: 'Temperature', unit: 'Cel', accepts: ['Cel', '[degF]'], decimals: 1 },
-  { id: 'pressure', label: 'Barometric pressure', short: 'Pressure', unit: 'mm[Hg]', accepts: ['mm[Hg]', 'hPa', 'kPa'], decimals: 0 },
+  { id: 'pressure', label: 'Barometric pressure', short: 'Pressure', unit: 'mm[Hg]', accepts: ['mm[Hg]', 'hPa', 'kPa', "[in_i'Hg]"], decimals: 0 },
   { id: 'humidity', label: 'Relative humidity', short: 'Humidity', unit: '%', accepts: ['%'], decimals: 0 },
   { id: 'course', label: 'Course', short: 'Course', unit: '1', accepts: [], decimals: 0 },
   { id: 'group', label: 'Group', short: 'Group', unit: '1', accepts: [], decimals: 0 },

@@ -14,7 +14,7 @@ const pressure = {
   label: 'Barometric pressure',
   symbol: 'PB',
   unit: 'mm[Hg]',
-  alsoUnits: ['hPa', 'kPa'],
+  alsoUnits: ['hPa', 'kPa', "[in_i'Hg]"],
   min: 400,
   max: 850,
 } as const satisfies InputSpec;

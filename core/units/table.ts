@@ -70,6 +70,7 @@ export type UnitCode =
   | 'mm[Hg]'
   | 'kPa'
   | 'hPa'
+  | "[in_i'Hg]"
   | 's'
   | 'ms'
   | 'min'
@@ -288,6 +289,7 @@ export const units: readonly Unit[] = [
     name: 'hectopascals',
     spellings: ['mbar', 'millibar', 'millibars'],
   },
+  { code: "[in_i'Hg]", dimension: 'pressure', factor: 25.4, label: 'inHg', name: 'inches of mercury', spellings: ['in hg', 'inches hg'] },
 
   { code: 's', dimension: 'time', factor: 1, label: 's', name: 'seconds', spellings: ['sec', 'secs', 'second', 'seconds', '"', "''"] },
   { code: 'ms', dimension: 'time', factor: 0.001, label: 'ms', name: 'milliseconds', spellings: ['msec', 'millisecond', 'milliseconds'] },

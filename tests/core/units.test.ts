@@ -30,6 +30,7 @@ describe('conversions are exact', () => {
     [32, '[degF]', 'Cel', 0, 'definition'],
     [760, 'mm[Hg]', 'kPa', 101.325, 'standard atmosphere'],
     [1013.25, 'hPa', 'mm[Hg]', 760, 'standard atmosphere'],
+    [29.92, "[in_i'Hg]", 'mm[Hg]', 29.92 * 25.4, 'inch of 25.4 mm'],
     [10, '[MET]', 'mL/kg/min', 35, '3.5 mL/kg/min by convention'],
     [6, 'km/h', 'm/min', 100, 'definition'],
     [8, 'min/[mi_i]', 'min/km', 8 / 1.609344, 'international mile'],
