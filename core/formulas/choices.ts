@@ -1,7 +1,7 @@
 /** Reading a choice as people type it. */
 import type { InputSpec } from './formula.ts';
 
-const otherWords: Readonly<Record<string, string>> = { man: 'male', men: 'male', woman: 'female', women: 'female' };
+const otherWords: Readonly<Record<string, string>> = { man: 'male', men: 'male', woman: 'female', women: 'female', w: 'female' };
 
 /** The choice that a text names: its value or its label, or a beginning that only one of them has ("m", "fem"); capitals do not matter. */
 export function choiceNamed(spec: InputSpec, text: string): number | string | undefined {

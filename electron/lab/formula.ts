@@ -34,8 +34,10 @@ formula's own. Outside the published range it computes and says so; where the fo
     }
     const formula = formulaById(id);
     if (!formula) {
-      const near = nearest(id, formulas.map((known) => known.id));
-      throw new LabError(`there is no formula "${id}"; ${near === undefined ? 'see: npm run -s lab -- formula --list' : `did you mean "${near}"?`}`);
+      const ids = formulas.map((known) => known.id);
+      // a word of an id ("ebbeling") is how people remember one
+      const near = nearest(id, ids) ?? ids.filter((known) => id.length > 3 && known.includes(id.toLowerCase())).slice(0, 6).join('" or "');
+      throw new LabError(`there is no formula "${id}"; ${near === '' ? 'see: npm run -s lab -- formula --list' : `did you mean "${near}"?`}`);
     }
     const given = readAssignments(formula, assignments);
     const solveFor = solveTarget(formula, given, options['solve']);
