@@ -1,6 +1,7 @@
 /** What every shell has to do, whatever stands between window and station: one suite, run against each of them. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { commandNames, type RecordChange, type StationApi } from '../../core/contract/contract.ts';
+import { STATION_NEWS } from '../../core/contract/station-news.ts';
 import { readWorksheetFile } from '../../core/worksheet/read-file.ts';
 import { contractErasing } from './contract-erase.ts';
 import { contractSeries } from './contract-series.ts';
@@ -237,6 +238,30 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
         participant: 'R-07',
         worksheets: [{ student: 'k-114' }, { student: 'k-115' }],
       });
+    });
+
+    it('keeps the station’s profile, tells every window, and refuses a faulty one line by line', async () => {
+      const heard: string[] = [];
+      const leave = shell.api.subscribe({ changed: ({ record }) => heard.push(record), connected: () => {} });
+      const text = 'schema: stagecall-station-profile/1\nunits: { speed: mph }\nemergency: Call 2222.\n';
+      expect(await good(call('profile.save', { text }))).toMatchObject({ profile: { units: { speed: 'mph' }, emergency: 'Call 2222.' } });
+      await expect.poll(() => heard).toContain(STATION_NEWS);
+      expect(await call('profile.save', { text: text.replace('mph', 'knots') })).toMatchObject({ ok: false, error: { code: 'profile-invalid', details: [expect.stringContaining('Line 2')] } });
+      expect((await good(call('profile.read', {}))).text).toBe(text);
+      await good(call('profile.save', { text: '' }));
+      expect(await good(call('profile.read', {}))).toEqual({ text: '', problems: [] });
+      leave();
+    });
+
+    it('asks for the instructor’s passphrase once one is set, and for the old one to take it away', async () => {
+      expect(await good(call('passphrase.status', {}))).toMatchObject({ set: false });
+      expect(await good(call('passphrase.check', { passphrase: 'whatever it is' }))).toEqual({});
+      expect(await call('passphrase.set', { passphrase: 'short' })).toMatchObject({ ok: false, error: { code: 'passphrase-short' } });
+      expect(await good(call('passphrase.set', { passphrase: 'brass kettle, nine' }))).toMatchObject({ set: true });
+      expect(await call('passphrase.check', { passphrase: 'a wrong guess' })).toMatchObject({ ok: false, error: { code: 'passphrase-wrong' } });
+      expect((await good(call('passphrase.check', { passphrase: 'brass kettle, nine' }))).unlock).toBeTruthy();
+      expect(await call('passphrase.set', { passphrase: null })).toMatchObject({ ok: false });
+      expect(await good(call('passphrase.set', { passphrase: null, old: 'brass kettle, nine' }))).toMatchObject({ set: false });
     });
 
     it('says so where it cannot save a file itself', async () => {
