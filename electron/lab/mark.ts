@@ -8,13 +8,14 @@ import { paperOf } from './blank.ts';
 import { FeedbackFolder } from './feedback-folder.ts';
 import { findSheet } from './files.ts';
 import { findFiles, readFound, type Found } from './hand-ins.ts';
+import { asksForSet, markAsSet, setHelp, setOptions } from './mark-set.ts';
 import { LabError, needed, type Terminal, type Verb } from './lab-error.ts';
 import { table } from './table.ts';
 import { writeWhole } from './write-whole.ts';
 
 export const markVerb: Verb = {
   summary: 'marks handed-in worksheets and writes the table of marks',
-  options: { out: { type: 'string' }, sheet: { type: 'string' }, feedback: { type: 'string' }, paper: { type: 'string' }, json: { type: 'boolean' } },
+  options: { out: { type: 'string' }, sheet: { type: 'string' }, feedback: { type: 'string' }, paper: { type: 'string' }, json: { type: 'boolean' }, ...setOptions },
   help: `Usage: npm run -s lab -- mark FILES-OR-FOLDER … --out MARKS.csv [--sheet LAB-SHEET] [--feedback DIR] [--json]
 
 Opens worksheets (.pdf, or the record alone as .json; a .zip of them too), checks each record, recomputes everything from it and marks the answers.
@@ -27,6 +28,7 @@ A folder is searched with its subfolders. Nothing that is printed in a file is t
                       which the file came; made if need be. --paper Letter for that paper, else A4.
   --json              the marks as data (stagecall-marks/1)
 
+${setHelp}
 A file that cannot be marked gets a row that says why, and never stops the rest. Exit code 1 where none could be marked.
 `,
   async run(invocation) {
@@ -36,6 +38,11 @@ A file that cannot be marked gets a row that says why, and never stops the rest.
     const key = typeof options['sheet'] === 'string' ? findSheet(options['sheet'], terminal) : undefined;
     const folder = typeof options['feedback'] === 'string' && options['feedback'] !== '' ? path.resolve(terminal.folder, options['feedback']) : undefined;
     const files = await findFiles(operands, terminal, folder);
+    if (asksForSet(options)) {
+      if (folder !== undefined) throw new LabError('--feedback goes with a plain marking; the marking desk writes the feedback of a set', 2);
+      const awake = setInterval(() => undefined, 1_000);
+      return await markAsSet({ options, files, sheet: key, out, terminal }).finally(() => clearInterval(awake));
+    }
     const feedback = folder === undefined ? undefined : new FeedbackFolder({ folder, paper: paperOf(options['paper']), sheet: key?.sheet, inputs: files.flatMap((file) => (file.path === undefined ? [] : [file.path])) });
     // The desk's processes keep nobody waiting, so that an idle window can close; here someone waits for them.
     const waiting = setInterval(() => undefined, 1_000);
