@@ -52,6 +52,8 @@ export interface Aim {
   readonly author?: string;
   /** The unit of speed that the window shows, for a speed that is typed without one. */
   readonly speedUnit?: UnitCode;
+  /** The unit of an oxygen uptake that is typed without one, by the station's profile. */
+  readonly uptakeUnit?: UnitCode;
 }
 
 /**
@@ -168,7 +170,7 @@ function readReadings(state: SessionState, line: string, now: number, aim: Aim):
       const unitText = tokens[index + 1];
       const unit = unitText === undefined || /^[\d\-−]/.test(unitText) ? undefined : unitFor(quantity, unitText);
       if (unit !== undefined) index += 1;
-      heard.push({ quantity, typed: number, unit: unit ?? readingQuantities[quantity].unit });
+      heard.push({ quantity, typed: number, unit: unit ?? (quantity === 'vo2' ? aim.uptakeUnit : undefined) ?? readingQuantities[quantity].unit });
       continue;
     }
     if (/^\d[\d.,]*$/.test(token)) {

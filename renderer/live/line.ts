@@ -5,6 +5,7 @@ import { phaseAt } from '../../core/session/place.ts';
 import { slotKey, type SessionDraft, type Slot } from '../../core/session/events.ts';
 import { recoveryAt } from '../../core/recovery/tracker.ts';
 import type { SessionState } from '../../core/session/state.ts';
+import type { UnitCode } from '../../core/units/units.ts';
 import { answerTo, type Asking } from './questions.ts';
 import type { SpeedUnit } from './settings-text.ts';
 
@@ -29,6 +30,7 @@ export interface LineOf {
   readonly now: number;
   readonly author: string;
   readonly speedUnit: SpeedUnit;
+  readonly uptakeUnit?: UnitCode | undefined;
 }
 
 /** "148 @7:02": what was heard then and is typed now. */
@@ -54,7 +56,7 @@ export function readLine(state: SessionState, of: LineOf): LineReading {
   if (words === 'abandon' && (state.phase === 'rest' || state.phase === 'prepare')) return { state: 'ready', says: 'closes this session without a test', drafts: [], next: { about: 'abandon' } };
   const ticked = /^c\s?(\d{1,2})(?:\s+(no|not|not yet))?$/.exec(words);
   if (ticked && state.phase === 'recovery') return tick(state, Number(ticked[1]), ticked[2] === undefined, of.now);
-  const aim = { author: of.author, speedUnit: of.speedUnit, ...(of.aimed === undefined ? {} : { slot: of.aimed }) };
+  const aim = { author: of.author, speedUnit: of.speedUnit, ...(of.uptakeUnit === undefined ? {} : { uptakeUnit: of.uptakeUnit }), ...(of.aimed === undefined ? {} : { slot: of.aimed }) };
   const earlier = EARLIER.exec(text);
   if (!earlier) return guarded(state, readEntry(state, of.text, of.now, aim), of);
   const moment = (state.starts[phaseAt(state, of.now)] ?? 0) + (parseClock(earlier[1] ?? '') ?? 0);

@@ -194,7 +194,7 @@ export class Live {
   readonly askingView = $derived(this.state && this.asking && viewOf(this.state, this.asking, this.second));
   readonly reading = $derived.by((): LineReading => {
     if (!this.state) return { state: 'empty', says: '', drafts: [] };
-    return readLine(this.state, { text: this.line, asking: this.asking, aimed: this.aimed?.slot, now: this.now, author: this.#of.author(), speedUnit: this.speedUnit });
+    return readLine(this.state, { text: this.line, asking: this.asking, aimed: this.aimed?.slot, now: this.now, author: this.#of.author(), speedUnit: this.speedUnit, uptakeUnit: this.profile?.units['oxygen-uptake'] });
   });
   /** Where Enter would put what is typed. */
   readonly landing = $derived(this.reading.drafts.flatMap((draft) => (draft.kind === 'reading-taken' || draft.kind === 'reading-not-taken' ? [slotKey(draft.data.slot)] : [])));

@@ -39,6 +39,13 @@ describe('numbers as heard', () => {
     expect(relative.drafts[0]).toMatchObject({ data: { unit: 'mL/kg/min', typed: '34.2' } });
   });
 
+  it('an uptake without a unit is read in the one that the station prefers; a unit that is said counts', () => {
+    const { session } = running('3:00');
+    session.add('stage-changed', { stage: 2 }).clock(start + at('3:20'));
+    const units = (line: string) => readEntry(session.state, line, session.now, { uptakeUnit: 'mL/kg/min' }).drafts.map((draft) => (draft.kind === 'reading-taken' ? draft.data.unit : ''));
+    expect(units('vo2 38.2')).toEqual(['mL/kg/min']);
+    expect(units('vo2 2.41 L/min')).toEqual(['L/min']);
+  });
   it('goes to the cell that was clicked', () => {
     const { session } = running('2:50');
     const slot = { phase: 'exercise' as const, stage: 1, mark: 'm1', quantity: 'heart-rate' };
