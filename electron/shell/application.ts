@@ -11,6 +11,7 @@ import { windowFile } from '../policy/window-files.ts';
 import { windowOptions } from '../policy/window-options.ts';
 import { dispatch } from '../station/dispatch.ts';
 import { dataFolder } from '../store/folder.ts';
+import { blankMenu, type BlankMenuItem } from './blank-menu.ts';
 import { CALL, CHANGED, CONNECTED } from './channels.ts';
 import { register } from './register.ts';
 import { saveFile } from './save-file.ts';
@@ -37,19 +38,32 @@ export async function runApplication(dist: string): Promise<void> {
   await app.whenReady();
   guardSession();
   serveWindow(path.join(dist, 'renderer'));
+  setMenu([]);
+  const link = stationLink(path.join(dist, 'station.js'), folder);
+  const preload = path.join(dist, 'preload.cjs');
+  answerPages(link, preload);
+  keepWindow(link, preload);
+  setMenu(
+    await blankMenu({
+      call: (name, input) => link.call(name, input),
+      save: (file) => saveFile(BrowserWindow.getFocusedWindow() ?? undefined, file),
+      say: (message) => dialog.showErrorBox('Stagecall', message),
+    }),
+  );
+}
+
+/** The usual menus, and between them what a lab sheet offers without a session. */
+function setMenu(blank: readonly BlankMenuItem[]): void {
   Menu.setApplicationMenu(
     Menu.buildFromTemplate([
       ...(process.platform === 'darwin' ? [{ role: 'appMenu' as const }] : []),
       { role: 'fileMenu' },
+      ...(blank.length === 0 ? [] : [{ label: 'Lab sheet', submenu: blank.map((paper) => ({ label: paper.label, submenu: [...paper.submenu] })) }]),
       { role: 'editMenu' },
       { role: 'viewMenu' },
       { role: 'windowMenu' },
     ]),
   );
-  const link = stationLink(path.join(dist, 'station.js'), folder);
-  const preload = path.join(dist, 'preload.cjs');
-  answerPages(link, preload);
-  keepWindow(link, preload);
 }
 
 function showWindow(): void {
