@@ -2,6 +2,8 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { chainHash } from '../../core/record/chain.ts';
 import { readWorksheetFile } from '../../core/worksheet/read-file.ts';
+// The driver loads it when a rehearsal has stopped; here before, so that no loading outlasts the tests.
+import '../../core/rehearsal/breath-file.ts';
 import { rehearsalNext } from '../../core/rehearsal/driver.ts';
 import { isSealOf, passingKey } from '../../electron/station/key.ts';
 import { RehearsalDriver } from '../../electron/station/rehearsals.ts';
