@@ -1,5 +1,6 @@
 /** One marking set in use: its store, its folded state, and the markings that are known. */
 import { createHash } from 'node:crypto';
+import type { ClassTest } from '../../core/class/test.ts';
 import { decideSetFact, type SetContext, type UncheckedSetDraft } from '../../core/marking-set/decide.ts';
 import { foldSet, type AdoptedKey, type SetState } from '../../core/marking-set/fold.ts';
 import type { MarkedRecord } from '../../core/marking-set/marked-record.ts';
@@ -145,7 +146,7 @@ export class OpenSet {
   }
 
   know(markings: readonly KeptMarking[]): void {
-    for (const { record, key, value } of markings) this.#markings.set(place(record, key), value);
+    for (const { record, key, value } of markings) this.#markings.set(place(record, key), withoutTest(value));
     this.#view = undefined;
   }
 
@@ -169,7 +170,14 @@ export class OpenSet {
     const wanted = [key, keyBefore].flatMap((one) => (one === undefined || this.#loaded.has(one.hash) ? [] : [one.hash]));
     if (wanted.length === 0) return;
     for (const hash of wanted) this.#loaded.add(hash);
-    for (const { record, key: own, value } of this.store.markings(wanted)) this.#markings.set(place(record, own), value);
+    for (const { record, key: own, value } of this.store.markings(wanted)) this.#markings.set(place(record, own), withoutTest(value));
+  }
+
+  /** What the class keeps of a record's test: read when it is asked for, since the curves of a class would fill the memory. */
+  testOf(record: string): ClassTest | undefined {
+    const { key } = this.state;
+    const found = key === undefined ? undefined : this.store.marking(record, key.hash);
+    return found !== undefined && 'marked' in found ? found.marked.test : undefined;
   }
 
   #checkKey(state: SetState, draft: UncheckedSetDraft): Result<void> {
@@ -208,6 +216,12 @@ export class OpenSet {
       },
     };
   }
+}
+
+function withoutTest(value: CachedMarking): CachedMarking {
+  if (!('marked' in value)) return value;
+  const { test: _test, ...marked } = value.marked;
+  return { marked };
 }
 
 const setKeyOf = (key: AdoptedKey): SetKey => ({ hash: key.hash, sheet: key.sheetText, ...(key.keyText === undefined ? {} : { key: key.keyText }) });

@@ -324,7 +324,7 @@ export class SetDesk {
     const records = new Map(files.map(({ file, record }) => [file, record] as const));
     const worksheets = view.files.flatMap((row): ClassWorksheet[] => {
       const record = records.get(row.file);
-      const test = record === undefined || key === undefined || row.cells === undefined || row.status === 'set-aside' || row.status === 'duplicate' ? undefined : open.markedOf(record, key.hash)?.test;
+      const test = record === undefined || key === undefined || row.cells === undefined || row.status === 'set-aside' || row.status === 'duplicate' ? undefined : open.testOf(record);
       return test === undefined ? [] : [{ key: row.file, student: row.student ?? '', ...(row.group === undefined ? {} : { group: row.group }), test }];
     });
     return { set: view.id, title: view.title, worksheets, waiting: view.files.filter(({ status }) => status === 'not-marked-yet').length };

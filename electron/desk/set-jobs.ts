@@ -4,7 +4,8 @@ import { fileIdOf } from '../../core/marking-set/set-chain.ts';
 import type { SetJob } from '../../core/contract/marking-sets.ts';
 import type { FoundInFile, OpenedForSet } from './open-for-set.ts';
 import type { OpenSet, Stating } from './open-set.ts';
-import { runInPool, usualLimits, type Limits } from './pool.ts';
+import type { MarkTask } from './mark-child.ts';
+import { runInPool, usualLimits, type Done, type Limits } from './pool.ts';
 import type { KeptMarking, NewSetFact, PackedRecord } from './set-store.ts';
 import { kindOf } from './extract.ts';
 
@@ -25,10 +26,17 @@ interface Unopened extends IncomingFile {
   readonly left?: FoundInFile;
 }
 
+interface OpenedOne {
+  readonly file: Unopened;
+  /** Hash of the key that marked it. */
+  readonly key: string | undefined;
+  readonly result: Done<Extract<MarkTask, { kind: 'set-file' }>>;
+}
+
 /** A packed folder holds a whole class. */
 const zipLimits: Limits = { seconds: 30, clockSeconds: 120, megabytes: 900 };
 /** Files that are written together: one flush of the disk for all of them. */
-const TOGETHER = 24;
+const TOGETHER = 25;
 /** Finished jobs that can still be asked about. */
 const REMEMBERED = 50;
 
@@ -102,16 +110,21 @@ async function addAll(set: OpenSet, at: Omit<Stating, 'wall'> & { readonly wall:
     open.push(...unpacked);
     state.of += unpacked.length - 1;
   }
-  for (let from = 0; from < open.length && !signal.aborted; from += TOGETHER) {
-    const some = open.slice(from, from + TOGETHER);
-    const done = await Promise.all(
-      some.map(async (file) => {
+  const openSome = (from: number): Promise<readonly OpenedOne[]> =>
+    Promise.all(
+      open.slice(from, from + TOGETHER).map(async (file) => {
         const { key } = set;
         const result = file.left !== undefined ? { ok: false as const, ...file.left } : await runInPool({ kind: 'set-file', bytes: file.bytes, ...(key === undefined ? {} : { key }) }, limits, signal);
         if (result.ok || result.code !== 'not-opened') state.done += 1;
         return { file, key: key?.hash, result };
       }),
     );
+  // The next ones are opened while these are written.
+  let next: Promise<readonly OpenedOne[]> | undefined = openSome(0);
+  for (let from = TOGETHER; next !== undefined; from += TOGETHER) {
+    const current: Promise<readonly OpenedOne[]> = next;
+    next = from < open.length && !signal.aborted ? openSome(from) : undefined;
+    const done = await current;
     const facts: NewSetFact[] = [];
     const records: PackedRecord[] = [];
     const markings: KeptMarking[] = [];

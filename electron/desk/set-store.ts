@@ -152,6 +152,11 @@ export class SetStore {
     return found.map(({ record, key, json }) => ({ record, key, value: JSON.parse(json) as CachedMarking }));
   }
 
+  marking(record: string, key: string): CachedMarking | undefined {
+    const found = this.#db.prepare('SELECT json FROM marked WHERE record = ? AND key = ? AND program = ?').get(record, key, this.#program) as { json: string } | undefined;
+    return found === undefined ? undefined : (JSON.parse(found.json) as CachedMarking);
+  }
+
   keepMarkings(markings: readonly KeptMarking[]): Result<void> {
     return this.#write(() => {
       for (const kept of markings) this.#insertMarking(kept);
