@@ -32,7 +32,7 @@ import { notTakenNow, slotsInWords, viewOf, type Asking } from './questions.ts';
 import { columnsUpToLast, comparisonOf, currentRow, diskWords, notesOf, recoveryFigures } from './sheet-words.ts';
 import type { heardAt, participantSays } from '../../core/rehearsal/heard.ts';
 import { planOf, stageView } from './stage-view.ts';
-import { plannedSpeedUnit, settingsWords, speedWords, typedSettings, type Shown, type SpeedUnit } from './settings-text.ts';
+import { marked, plannedSpeedUnit, settingsWords, speedWords, typedSettings, type Shown, type SpeedUnit } from './settings-text.ts';
 import { undoLast } from './undo.ts';
 import { recall, remember } from './remembered.ts';
 
@@ -159,7 +159,8 @@ export class Live {
     return plannedSpeedUnit(plannedSettings(this.state?.sheet.stages.list[0], this.state?.sex));
   });
   readonly profile = $derived.by(() => this.#of.profile?.());
-  readonly shown = $derived.by((): Shown => ({ speed: this.speedUnit, ...(this.profile?.units.load === undefined ? {} : { load: this.profile.units.load === 'W' ? 'W' as const : 'kgf.m/min' as const }) }));
+  readonly decimalMark = $derived.by(() => (this.profile?.units['decimal-mark'] === 'comma' ? (',' as const) : undefined));
+  readonly shown = $derived.by((): Shown => ({ speed: this.speedUnit, decimalMark: this.decimalMark, ...(this.profile?.units.load === undefined ? {} : { load: this.profile.units.load === 'W' ? 'W' as const : 'kgf.m/min' as const }) }));
   /** The machine of the profile that this session runs on. */
   readonly machine = $derived(this.state && machineFor(this.profile, this.state.sheet.mode, this.state.details.ergometer?.typed));
   readonly words = (settings: Settings): string => settingsWords(settings, this.shown);
@@ -180,7 +181,7 @@ export class Live {
   readonly present = $derived(this.#big ?? this.call);
   readonly next = $derived(this.#big ? this.views.slice(0, 4) : this.views.slice(1));
 
-  readonly rows = $derived(this.state === undefined ? [] : sheetRows(this.state, this.second, { speed: (value) => speedWords(value, this.speedUnit) }));
+  readonly rows = $derived(this.state === undefined ? [] : sheetRows(this.state, this.second, { speed: (value) => marked(speedWords(value, this.speedUnit), this.decimalMark) }));
   readonly columns = $derived.by((): readonly Column[] => {
     const { state } = this;
     if (!state) return [];
@@ -375,7 +376,7 @@ export class Live {
     const stage = last.number + 1;
     const { settings: planned, differing } = nearestSettable(this.machine, state.next.settings ?? {});
     const settings = typedSettings(differing);
-    void this.send([{ kind: 'stage-changed', data: settings === undefined ? { stage } : { stage, settings } }], `stage ${stage} set`, (taken) => `Stage ${stage} set at ${formatClock(taken - (state.starts.exercise ?? 0))}: ${this.words(planned)}. Set differently? Type for example set ${this.words(planned).replaceAll(',', '')}`);
+    void this.send([{ kind: 'stage-changed', data: settings === undefined ? { stage } : { stage, settings } }], `stage ${stage} set`, (taken) => `Stage ${stage} set at ${formatClock(taken - (state.starts.exercise ?? 0))}: ${this.words(planned)}. Set differently? Type for example set ${this.words(planned).replaceAll(', ', ' ')}`);
   }
 
   /** One action, at any moment of exercise, never behind a question. */

@@ -9,6 +9,12 @@ export interface Shown {
   readonly speed: SpeedUnit;
   /** Left out: as the lab sheet has it. */
   readonly load?: 'W' | 'kgf.m/min';
+  readonly decimalMark?: ',' | undefined;
+}
+
+/** A text of figures with the station's decimal mark: "4,2". */
+export function marked(text: string, decimalMark: ',' | undefined): string {
+  return decimalMark === ',' ? text.replace(/(\d)\.(?=\d)/g, '$1,') : text;
 }
 const shownOf = (shown: SpeedUnit | Shown): Shown => (typeof shown === 'string' ? { speed: shown } : shown);
 
@@ -21,14 +27,14 @@ export interface Figure {
 
 /** @param settings in the vocabulary's units. The number as it was planned or typed where its unit is the preferred one. */
 export function figuresOf(settings: Settings, shown: SpeedUnit | Shown): readonly Figure[] {
-  const { speed, load } = shownOf(shown);
+  const { speed, load, decimalMark } = shownOf(shown);
   return (Object.keys(settingQuantities) as SettingQuantity[]).flatMap((quantity) => {
     const setting = settings[quantity];
     if (!setting) return [];
     const wanted: UnitCode = quantity === 'speed' ? speed : quantity === 'load' ? (load ?? setting.unit) : setting.unit;
     const { decimals, unit: own } = settingQuantities[quantity];
     const number = setting.unit === wanted ? asPlanned(setting.typed, quantity) : formatNumber(convert(setting.value, own, wanted), decimals);
-    return [{ quantity, number, unit: quantity === 'cadence' ? '/min' : unitOf(wanted).label }];
+    return [{ quantity, number: marked(number, decimalMark), unit: quantity === 'cadence' ? '/min' : unitOf(wanted).label }];
   });
 }
 
