@@ -46,7 +46,8 @@ export function number(marks: number): string {
 
 /** The reason line, with its first sentence set apart as the look has it. */
 export function reasonParts(reason: string): { readonly lead: string; readonly rest: string } {
-  const match = /^(.+?[.:])\s+(.+)$/s.exec(reason);
+  // An initial ("Myers J.") ends no sentence.
+  const match = /^(.+?(?<!\b[A-Z])[.:])\s+(.+)$/s.exec(reason);
   return match?.[1] !== undefined && match[2] !== undefined && match[1].length < 110 ? { lead: match[1], rest: match[2] } : { lead: reason, rest: '' };
 }
 

@@ -33,6 +33,9 @@ export class SetDesk {
   /** Files that came with the last adding. */
   fresh = $state.raw<ReadonlySet<string>>(new Set());
   wantsInitials = $state(false);
+  /** For feedback pages: the class's figures are in them; and the paper. */
+  ownPoint = $state(false);
+  paper = $state<'A4' | 'Letter'>('A4');
   #stopped = false;
   #job: string | undefined;
   #asked = 0;
@@ -226,7 +229,7 @@ export class SetDesk {
     for (const [index, line] of files.entries()) {
       if (this.#stopped) break;
       this.progress = { what: 'feedback pages written', done: index, of: files.length };
-      const made = await this.#api.call('set.feedback', { set: this.id, file: line.file });
+      const made = await this.#api.call('set.feedback', { set: this.id, file: line.file, paper: this.paper, own: this.ownPoint });
       if (made.ok) pages.push({ name: made.value.name, bytes: bytesOf(made.value.base64) });
       else troubles.push(`${line.student}: ${made.error.message}`);
     }

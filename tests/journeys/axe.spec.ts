@@ -5,6 +5,7 @@
 import { readFileSync } from 'node:fs';
 import { AxeBuilder } from '@axe-core/playwright';
 import { expect, test, type Page } from '@playwright/test';
+import { classFiles } from './class-files.ts';
 import { startShell, type RealShell } from './real-shell.ts';
 
 let shell: RealShell;
@@ -40,6 +41,25 @@ test('an empty station, and the keys beside it', async ({ page }) => {
   await page.keyboard.press('Control+/');
   await expect(page.getByRole('complementary', { name: 'Keys' })).toBeVisible();
   await findsNothing(page, 'the keys');
+});
+
+test('this station: its profile with a fault, the passphrase', async ({ page }) => {
+  await page.goto(shell.address);
+  await page.getByRole('button', { name: 'This station' }).or(page.getByRole('tab', { name: 'This station' })).first().click();
+  await page.getByRole('button', { name: 'Begin with the example' }).click();
+  const field = page.getByLabel('The profile, as YAML');
+  const text = await field.inputValue();
+  await field.fill(text.replace('speed: mph #', 'speed: knots #'));
+  await page.keyboard.press('Control+Enter');
+  await expect(page.getByRole('button', { name: /^Line 5: units → speed/ })).toBeVisible();
+  await findsNothing(page, 'this station, with a fault');
+  await field.fill(text);
+  await page.keyboard.press('Control+Enter');
+  await expect(page.getByText('Saved. Every window')).toBeVisible();
+  // The story goes on without a profile.
+  await field.fill('');
+  await page.keyboard.press('Control+Enter');
+  await expect(page.getByText('This station has no profile now.')).toBeVisible();
 });
 
 test('prepare, with what is missing, asked about, refused and set aside; and the private page', async ({ page }) => {
@@ -129,28 +149,58 @@ test('the sessions of a station in use', async ({ page }) => {
   await findsNothing(page, 'the sessions');
 });
 
-test('the marking desk, empty and with files of every kind', async ({ page }) => {
+test('the marking desk: its sets, files of every kind, a mark by hand, and what a set is marked by', async ({ page }) => {
+  test.setTimeout(120_000);
   await page.goto(shell.address);
   await page.getByRole('button', { name: 'Marking', exact: true }).click();
-  await expect(page.getByRole('heading', { name: 'No worksheets here yet' })).toBeVisible();
-  await findsNothing(page, 'the desk, empty');
+  await expect(page.getByRole('heading', { name: 'No marking set on this machine yet' })).toBeVisible();
+  await findsNothing(page, 'no set');
+  await page.getByRole('textbox', { name: 'Marker' }).fill('KL');
+  await page.getByRole('combobox', { name: 'Lab sheet' }).selectOption('treadmill-maximal-bruce');
+  await page.getByRole('button', { name: 'Begin the set' }).click();
   const altered = handedIn.replace(/\\"typed\\":\\"193\\"/, '\\"typed\\":\\"194\\"');
   expect(altered).not.toBe(handedIn);
-  await page.locator('input[type="file"]').setInputFiles([
-    { name: 'one.json', mimeType: 'application/json', buffer: Buffer.from(handedIn) },
-    { name: 'altered.json', mimeType: 'application/json', buffer: Buffer.from(altered) },
-    { name: 'torn.pdf', mimeType: 'application/pdf', buffer: Buffer.from('%PDF-1.7\nnot a page') },
+  const buffer = (text: string): Buffer => Buffer.from(text);
+  await page.getByLabel('Worksheets to mark').setInputFiles([
+    { name: 'one.json', mimeType: 'application/json', buffer: buffer(handedIn) },
+    { name: 'altered.json', mimeType: 'application/json', buffer: buffer(altered) },
+    { name: 'torn.pdf', mimeType: 'application/pdf', buffer: buffer('%PDF-1.7\nnot a page') },
+    ...classFiles(6).map(({ name, text }) => ({ name, mimeType: 'application/json', buffer: buffer(text) })),
   ]);
-  await expect(page.getByText('3 read')).toBeVisible();
-  await expect(page.getByText('2 refused')).toBeVisible();
+  await expect(page.getByText('15 new')).toBeVisible({ timeout: 30_000 });
   await page.getByRole('row', { name: /s-2204.*rehearsal/ }).click();
-  await findsNothing(page, 'the desk, a worksheet');
-  for (const part of ['Record', 'Figures', 'Results']) {
+  await page.getByRole('button', { name: 'Accept this rehearsal' }).click();
+  await findsNothing(page, 'the desk, a rehearsal and the form to accept it');
+  for (const part of ['Record', 'Figures', 'Results', 'What was stated']) {
     await page.getByRole('article').getByRole('button', { name: part }).click();
     await findsNothing(page, `the desk, ${part}`);
   }
   await page.getByRole('row', { name: /altered/ }).click();
   await findsNothing(page, 'the desk, an altered file');
+  await page.getByRole('row', { name: /s-2201/ }).click();
+  await page.getByRole('article').getByRole('button', { name: 'Answers and marks' }).click();
+  await page.getByRole('region', { name: /^Question 1:/ }).focus();
+  await page.keyboard.press('w');
+  await page.keyboard.press('Enter');
+  await findsNothing(page, 'the desk, a mark by hand beside the worked solution');
+  for (const [key, part] of [['2', 'the key'], ['3', 'roster and dates'], ['4', 'changes'], ['5', 'out and away'], ['6', 'history']] as const) {
+    await page.keyboard.press(`Alt+${key}`);
+    await findsNothing(page, part);
+  }
+  await page.getByRole('button', { name: 'Marking', exact: true }).click();
+  await expect(page.getByRole('row', { name: /Maximal treadmill/ })).toBeVisible();
+  await findsNothing(page, 'the sets');
+});
+
+test('the class, part by part', async ({ page }) => {
+  test.setTimeout(120_000);
+  await page.goto(shell.address);
+  await page.getByRole('button', { name: 'Class', exact: true }).click();
+  await expect(page.getByText('6 tests, 6 people')).toBeVisible();
+  for (const part of ['measured and predicted', 'categories', 'heart rate', 'groups', 'values']) {
+    await page.keyboard.press(String(['measured and predicted', 'categories', 'heart rate', 'groups', 'values'].indexOf(part) + 1));
+    await findsNothing(page, `the class, ${part}`);
+  }
 });
 
 test('the formula reference', async ({ page }) => {

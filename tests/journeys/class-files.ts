@@ -43,8 +43,8 @@ export function classFiles(tests: number): readonly ClassFile[] {
       const worksheet = rechained(answers.stored, (event) => {
         const data = event.data as { session?: string; question?: string; typed?: string };
         const opened = event.kind === 'worksheet-opened' ? { session: id, sessionHead: session.at(-1)?.hash ?? '', student } : {};
-        // One in four gets the predicted maximum wrong by a slip of ten; everything else follows the one test that was worked by hand.
-        const slipped = event.kind === 'answer-given' && data.question === 'hr-max' && (2 * index + partner) % 4 === 0 ? { typed: '183' } : {};
+        // One in eight gets the predicted maximum wrong by a slip of ten; everything else follows the one test that was worked by hand.
+        const slipped = event.kind === 'answer-given' && data.question === 'hr-max' && (2 * index + partner) % 8 === 0 ? { typed: '183' } : {};
         return { ...event, record: `worksheet-${student}`, author: student, data: { ...data, ...opened, ...slipped } };
       });
       return { name: `${student}.json`, student, participant, text: worksheetFileText(buildWorksheetFile({ session: { events: session }, worksheet: { events: worksheet }, version: '0.1.0' })) };
