@@ -142,7 +142,8 @@ export interface UptakePlot {
 /** Means of both gases over the minutes of exercise. @param zero start of exercise on the file's clock, ms. */
 export function uptakePlot(rows: AveragedRows, zero: number, end: number, peak?: UptakePlot['peak']): UptakePlot {
   const points = (quantity: 'vo2' | 'vco2'): Point[] =>
-    Array.from(rows.time, (time, row) => ({ x: (time - zero) / 60_000, y: valueAt(rows, quantity, row) })).filter((point): point is Point => point.y !== undefined && point.x >= 0);
+    // Means that their rows do not fill, at the edges and over gaps, are left out: they count for no peak either.
+    Array.from(rows.time, (time, row) => ({ x: (time - zero) / 60_000, y: rows.full[row] === 1 ? valueAt(rows, quantity, row) : undefined })).filter((point): point is Point => point.y !== undefined && point.x >= 0);
   const vo2 = points('vo2');
   const vco2 = points('vco2');
   const top = [...vo2, ...vco2].reduce((most, point) => Math.max(most, point.y), 0.5);
@@ -154,10 +155,12 @@ export function uptakePlot(rows: AveragedRows, zero: number, end: number, peak?:
 
 export function uptakeChart(plot: UptakePlot, look: PlotLook): FigureConfig {
   const marks: Record<string, FigureMark> = plot.peak === undefined ? {} : { peak: { type: 'box', xMin: plot.peak.from, xMax: plot.peak.to, backgroundColor: look.band, borderWidth: 0, drawTime: 'beforeDraw' } };
+  // A few means are to be seen as well as many breaths.
+  const size = plot.vo2.length < 100 ? 1.7 : 1;
   const step = [1, 2, 5, 10, 20].find((one) => plot.until / one <= 12) ?? 30;
   return {
     type: 'line',
-    data: { datasets: [dots('VO₂', plot.vo2, look, { color: look.accent, style: 'rect', radius: 2 }), dots('VCO₂', plot.vco2, look, { color: look.soft, radius: 1.8 })] },
+    data: { datasets: [dots('VO₂', plot.vo2, look, { color: look.accent, style: 'rect', radius: 2 * size }), dots('VCO₂', plot.vco2, look, { color: look.soft, radius: 1.8 * size })] },
     options: frame(look, marks, { x: minutesAxis(look, plot.until, step, 'Exercise time, min'), y: scale(plot.y, 'L/min', look, 'left') }),
   };
 }

@@ -30,6 +30,7 @@ export function headOf(state: SessionState): Head {
       { label: state.way === 'paper' ? 'Keyed in' : 'Begun', text: wallText(state.openedWall) },
       ...shown.flatMap(detail),
       ...(state.stop && exercise !== undefined ? [{ label: 'Stopped', text: `${formatClock(state.stop.taken - exercise)}${state.stop.reason === undefined ? '' : `, ${state.stop.reason}`}` }] : []),
+      ...state.series.slice(-1).map(({ name, rows, perBreath, author }) => ({ label: 'Gas file', text: `${name}, ${rows} ${perBreath ? 'breaths' : 'rows of means'}, joined by ${author}` })),
       ...(state.closing ? [{ label: 'Ended', text: endText(state.closing, state.way) }] : []),
     ],
     setAside: [

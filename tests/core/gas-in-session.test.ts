@@ -81,6 +81,10 @@ describe('a ramp that was rehearsed, its simulated breath file joined after it w
     expect(resultsOf(run.state, textOfSeries).gas?.found?.thresholds[0].placed).toBeUndefined();
   });
 
+  it('without a file the thresholds are void, and the reason says so', () => {
+    expect(lookUp(resultsOf({ ...run.state, series: [] }, textOfSeries).book, 'threshold.vt1')).toMatchObject({ known: false, reason: 'no gas exchange file is joined to this session' });
+  });
+
   it('a closed session takes nothing else', () => {
     const context = { now: run.now, author: 'AB' };
     const refused = decideSession(run.state, { kind: 'note-added', data: { text: 'too late' } }, context);
@@ -110,8 +114,8 @@ describe('the handed-in file', () => {
   const read = (events: readonly RecordEvent[], opened: number, series: { hash: string; text: string } | undefined) => {
     // The worksheet was opened when the session had so many events; what came later is in the file all the same.
     const sheet = new WorksheetBuilder({ id: 'session-rehearsed', stored: storedOf(events.slice(0, opened)) }, 'S-1');
-    const file = buildWorksheetFile({ session: { events: storedOf(events) }, worksheet: { events: sheet.stored }, version: '0', ...(series ? { series } : {}) });
-    const checked = readWorksheetFile(worksheetFileText(file));
+    const handed = buildWorksheetFile({ session: { events: storedOf(events) }, worksheet: { events: sheet.stored }, version: '0', ...(series ? { series } : {}) });
+    const checked = readWorksheetFile(worksheetFileText(handed));
     if (!checked.ok) throw new Error(checked.error.message);
     return checked.value;
   };
@@ -175,7 +179,7 @@ describe('what is kept of a file', () => {
           expect(back.ok && keepSeries(back.value, kept.value.mapping)).toMatchObject({ value: { text: kept.value.text } });
         },
       ),
-      { numRuns: 150 },
+      { numRuns: 80 },
     );
   });
 

@@ -64,13 +64,6 @@ describe('replay --gas', () => {
     expect(threshold?.verdict, threshold?.reason).toBe(Math.abs(55 - percent) <= 3 ? 'right' : Math.abs(55 - percent) <= 6 ? 'near' : 'wrong');
   }, 60_000);
 
-  it('without the file the question is void', async () => {
-    const ran = await lab('replay', session, '--sheet', 'cycle-ramp-maximal', '--out', 'plain', '--json');
-    const { gas, voids } = JSON.parse(ran.out) as { gas: null; voids: readonly { question: string; reason: string }[] };
-    expect(gas).toBeNull();
-    expect(voids.find(({ question }) => question === 'threshold')?.reason).toContain('no gas exchange file');
-  }, 60_000);
-
   it.each([
     [['--gas', 'nowhere.txt'], /there is no file nowhere\.txt/],
     [['--gas-start', '1:00'], /name it with --gas FILE/],
