@@ -113,11 +113,27 @@ function restated({ read, unit, right, question }: Task, reading: AnswerReading)
   return { verdict: 'wrong', marks: 0, reason: `${typed} is what the record holds; the question asks for what follows from it: ${formatQuantity(right[0].value, unit, question.decimals)}.` };
 }
 
+/** The unit as written fits the question, and this reading sets it aside for another. */
+const setsUnitAside = ({ read }: Task, reading: AnswerReading): boolean => reading.unit === 'wrong' && read.readings.some((other) => other.unit === 'right');
+
+/**
+ * Whether a reading is as good as the value. One that sets a fitting unit aside has to be the very number, to a hundredth or the
+ * rounding of its last figure: with the tolerance of the question around it, chance would let in what nobody meant.
+ */
+function equals(task: Task, reading: AnswerReading, value: number): boolean {
+  const { read, full, question } = task;
+  const off = Math.abs(reading.value - value);
+  if (off > widthOf(full, value, question.decimals)) return false;
+  if (!setsUnitAside(task, reading)) return true;
+  const figure = read.number === undefined || read.number === 0 ? 0 : (0.5 * 10 ** -read.decimals) / Math.abs(read.number);
+  return off <= Math.abs(value) * Math.max(0.01, Math.min(0.05, figure));
+}
+
 function rightAwards(task: Task): readonly Award[] {
-  const { question, unit, read, right, full, marks } = task;
+  const { question, unit, read, right, marks } = task;
   return right.flatMap((expected) =>
     read.readings.flatMap((reading): Award[] => {
-      if (Math.abs(reading.value - expected.value) > widthOf(full, expected.value, question.decimals)) return [];
+      if (!equals(task, reading, expected.value)) return [];
       const value = formatQuantity(expected.value, unit, question.decimals);
       const by = expected.by === undefined ? '' : ` ${expected.by}`;
       if (reading.unit !== 'right') return [{ verdict: 'right', marks, unitFault: reading.unit, reason: unitFaultLine(task, reading, value) }];
@@ -152,11 +168,11 @@ function unitFaultLine({ read, unit }: Task, reading: AnswerReading, value: stri
 }
 
 function carriedAwards(task: Task): readonly Award[] {
-  const { question, unit, read, right, own, full, marks, parts, input } = task;
+  const { question, unit, read, right, own, marks, parts, input } = task;
   const record = formatQuantity(right[0].value, unit, question.decimals);
   return own.flatMap((expected) =>
     read.readings.flatMap((reading): Award[] => {
-      if (Math.abs(reading.value - expected.value) > widthOf(full, expected.value, question.decimals)) return [];
+      if (!equals(task, reading, expected.value)) return [];
       const from = fromQuestions(expected.from ?? [], input);
       const fault = reading.unit === 'right' ? {} : { unitFault: reading.unit };
       const unitSays = reading.unit === 'right' ? '' : reading.unit === 'missing' ? ' Its unit is missing.' : ` Its unit is not ${read.unitText.slice(0, 40)}.`;
@@ -188,7 +204,8 @@ function nearAwards(task: Task): readonly Award[] {
   const candidates = [...right, ...own.filter((expected) => carriesNear(expected) && impossible(expected.value, unit, expected.form, question.decimals) === undefined)];
   return candidates.flatMap((expected) =>
     read.readings.flatMap((reading): Award[] => {
-      if (Math.abs(reading.value - expected.value) > widthOf(part, expected.value, question.decimals)) return [];
+      // In another unit than the one that was written, and then only near: that is no evidence of either.
+      if (setsUnitAside(task, reading) || Math.abs(reading.value - expected.value) > widthOf(part, expected.value, question.decimals)) return [];
       const value = formatQuantity(expected.value, unit, question.decimals);
       const where = expected.fromWrong === true ? `Carried forward and near: from the answer given to ${fromQuestions(expected.from ?? [], input)} follows ${value}` : `Near: the record gives ${value}`;
       const fault = reading.unit === 'right' ? {} : { unitFault: reading.unit };
