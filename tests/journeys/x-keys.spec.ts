@@ -23,10 +23,11 @@ let shell: RealShell;
 let display: XDisplay;
 let browser: BrowserContext;
 let api: ReturnType<typeof loopbackClient>;
-const profile = mkdtempSync(path.join(os.tmpdir(), 'stagecall-x-keys-'));
+let profile: string | undefined;
 
 test.beforeAll(async () => {
   if (missing !== undefined) return;
+  profile = mkdtempSync(path.join(os.tmpdir(), 'stagecall-x-keys-'));
   [shell, display] = await Promise.all([startShell(), startDisplay()]);
   const { origin, hash } = new URL(shell.address);
   api = loopbackClient({ address: origin, token: /token=([\w-]+)/.exec(hash)?.[1] ?? '' });
@@ -40,7 +41,7 @@ test.afterAll(async () => {
   api?.close();
   display?.close();
   await shell?.stop();
-  rmSync(profile, { recursive: true, force: true });
+  if (profile !== undefined) rmSync(profile, { recursive: true, force: true });
 });
 
 interface Proof {
