@@ -128,7 +128,7 @@ export function checks({ source, ink, width }: Page): Block[] {
     return [
       { text: ink.text(passed ? '✓' : '–', { bold: true }) },
       { text: ink.text(check.text, { size: 8.4, ...(passed ? {} : { bold: true }) }) },
-      { text: done?.typed === undefined ? [] : ink.figure(withUnit(done.typed, done.unit ?? check.value?.unit, '1'), { size: 8.4, bold: !passed }), alignment: 'right' },
+      { text: done?.typed === undefined ? [] : ink.figure(withUnit(done.typed, done.unit ?? check.value?.unit, '1'), { size: 8.4, bold: !passed }), alignment: 'right', noWrap: (done?.typed ?? '').length < 24 },
       { text: ink.quiet(range), alignment: 'right', noWrap: true },
     ];
   });
