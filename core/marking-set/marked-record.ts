@@ -3,7 +3,7 @@
  * and thrown away at any time. Pure; it is worked out in a process of its own.
  */
 import { classTestOf, type ClassTest } from '../class/test.ts';
-import { resultsOf } from '../results/results.ts';
+import { resultsOf, type Results } from '../results/results.ts';
 import { foldSession } from '../session/fold.ts';
 import type { SessionState } from '../session/state.ts';
 import type { LabSheet } from '../sheet/schema.ts';
@@ -54,16 +54,55 @@ export function markRecordText(text: string, key: LabSheet): MarkedRecord | unde
 
 /** Marks a checked record by the key. */
 export function markRecord(checked: { readonly file: WorksheetFile; readonly session: Parameters<typeof foldSession>[0]; readonly worksheet: Parameters<typeof foldWorksheet>[0] }, key: LabSheet): MarkedRecord {
-  const session = foldSession(checked.session);
+  const { session, worked } = workedSession(checked, key);
   const worksheet = foldWorksheet(checked.worksheet);
   const about = aboutOf(checked.file, session, worksheet);
   if (session.sheet.id !== key.id) {
     return { about, findings: [{ code: 'wrong-sheet', level: 'refusal', text: `This worksheet belongs to the lab sheet "${session.sheet.id}", and this set is for "${key.id}". No marks were given; add it to a set of its own sheet.` }] };
   }
-  const results = resultsOf({ ...session, sheet: key }, seriesTextOf(checked.file));
+  const { results, test } = worked();
   const marking = markWorksheet({ sheet: key, book: results.book, worksheet, ...(about.participant === undefined ? {} : { participant: about.participant }) });
   const findings = session.sheet.version === key.version ? [] : [{ code: 'sheet-version', level: 'fact' as const, text: `The test ran version ${session.sheet.version} of the lab sheet; it is marked by version ${key.version}.` }];
-  return { about, findings, marking, test: classTestOf({ ...session, sheet: key }, results) };
+  return { about, findings, marking, test };
+}
+
+interface WorkedSession {
+  readonly session: SessionState;
+  readonly worked: () => { readonly results: Results; readonly test: ClassTest };
+}
+
+/** Both partners hand in the same test: the last few are remembered, by everything that the results hang on. */
+const remembered = new Map<string, WorkedSession>();
+const REMEMBERED = 8;
+let rememberedFor: LabSheet | undefined;
+
+function workedSession(checked: Parameters<typeof markRecord>[0], key: LabSheet): WorkedSession {
+  if (rememberedFor !== key) {
+    remembered.clear();
+    rememberedFor = key;
+  }
+  const textOf = seriesTextOf(checked.file);
+  const series = (checked.file.series ?? []).map(({ hash }) => (textOf(hash) === undefined ? '' : hash)).join(' ');
+  // The chain was checked, so its head stands for every event in it.
+  const name = `${checked.file.session.head} ${checked.session.length} ${series}`;
+  const known = remembered.get(name);
+  if (known !== undefined) return known;
+  const session = foldSession(checked.session);
+  let done: ReturnType<WorkedSession['worked']> | undefined;
+  const worked = (): ReturnType<WorkedSession['worked']> => {
+    if (done === undefined) {
+      const results = resultsOf({ ...session, sheet: key }, textOf);
+      done = { results, test: classTestOf({ ...session, sheet: key }, results) };
+    }
+    return done;
+  };
+  const made = { session, worked };
+  remembered.set(name, made);
+  for (const old of remembered.keys()) {
+    if (remembered.size <= REMEMBERED) break;
+    remembered.delete(old);
+  }
+  return made;
 }
 
 function aboutOf(file: WorksheetFile, session: SessionState, worksheet: WorksheetState): RecordAbout {

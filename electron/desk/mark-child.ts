@@ -46,8 +46,10 @@ async function run(task: MarkTask): Promise<TaskResult<MarkTask>> {
   }
 }
 
+/** One after the other, in the order in which they came: a file's time is its own. */
+let turn: Promise<void> = Promise.resolve();
 process.on('message', (request: MarkRequest) => {
-  void run(request.task).then((result) => say({ kind: 'done', id: request.id, result }));
+  turn = turn.then(() => run(request.task)).then((result) => say({ kind: 'done', id: request.id, result }));
 });
 // The desk's own process is gone: nobody waits for marks.
 process.on('disconnect', () => process.exit(0));

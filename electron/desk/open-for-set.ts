@@ -69,7 +69,7 @@ export async function openForSet(bytes: Uint8Array, key?: SetKey): Promise<Opene
 }
 
 function keep(text: string): Pick<OpenedForSet, 'record'> {
-  return { record: { hash: createHash('sha256').update(text).digest('hex'), packed: deflateRawSync(text, { level: 3 }) } };
+  return { record: { hash: createHash('sha256').update(text).digest('hex'), packed: deflateRawSync(text, { level: 1 }) } };
 }
 
 function mark(checked: CheckedWorksheetFile, key: SetKey, findings: FoundInFile[]): Pick<OpenedForSet, 'marked'> {

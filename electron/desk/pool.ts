@@ -36,6 +36,8 @@ class Worker {
   readonly #child: ChildProcess;
   readonly #freed: () => void;
   #job: Job | undefined;
+  /** Sent ahead, so that the child never waits for the next file; its time begins when the one before it is done. */
+  #ahead: Job | undefined;
   #ready = false;
   #looking: NodeJS.Timeout | undefined;
   #idle: NodeJS.Timeout | undefined;
@@ -59,18 +61,33 @@ class Worker {
   get free(): boolean {
     return this.#ready && !this.dead && this.#job === undefined;
   }
+  get takesAhead(): boolean {
+    return this.#ready && !this.dead && this.#job !== undefined && this.#ahead === undefined;
+  }
   get pid(): number | undefined {
     return this.#child.pid;
   }
 
   give(job: Job): void {
+    this.#child.send(job.request);
+    if (this.#job === undefined) this.#begin(job);
+    else this.#ahead = job;
+  }
+
+  /** A job that was sent ahead to a child that has died: it was never begun, and another child takes it. */
+  takeBack(): Job | undefined {
+    const job = this.#ahead;
+    this.#ahead = undefined;
+    return job;
+  }
+
+  #begin(job: Job): void {
     clearTimeout(this.#idle);
     this.#job = job;
     this.#child.ref();
     this.#child.channel?.ref();
     const begun = { clock: performance.now(), use: useOf(this.#child.pid) };
     this.#looking = setInterval(() => this.#look(job, begun), LOOK_MS);
-    this.#child.send(job.request);
   }
 
   kill(): void {
@@ -114,7 +131,9 @@ class Worker {
     clearInterval(this.#looking);
     const job = this.#job;
     this.#job = undefined;
-    if (!this.dead) this.#rest();
+    const ahead = this.dead ? undefined : this.takeBack();
+    if (ahead !== undefined) this.#begin(ahead);
+    else if (!this.dead) this.#rest();
     job?.done(result);
     this.#freed();
   }
@@ -164,14 +183,23 @@ class Pool {
 
   run(task: MarkTask, limits: Limits, signal?: AbortSignal): Promise<Done> {
     return new Promise((resolve) => {
-      const job: Job = { request: { id: this.#next++, task }, limits, done: resolve };
       if (signal?.aborted === true) return resolve(notBegun);
-      signal?.addEventListener('abort', () => {
+      const stopped = (): void => {
         const at = this.#queue.indexOf(job);
         if (at < 0) return;
         this.#queue.splice(at, 1);
         resolve(notBegun);
-      }, { once: true });
+      };
+      const job: Job = {
+        request: { id: this.#next++, task },
+        limits,
+        done: (result) => {
+          // Else the signal would hold the file's bytes for as long as it lives.
+          signal?.removeEventListener('abort', stopped);
+          resolve(result);
+        },
+      };
+      signal?.addEventListener('abort', stopped, { once: true });
       this.#queue.push(job);
       this.#pump();
     });
@@ -181,10 +209,18 @@ class Pool {
     for (let at = this.#workers.length - 1; at >= 0; at -= 1) {
       const worker = this.#workers[at];
       if (!worker?.dead) continue;
+      const back = worker.takeBack();
+      if (back !== undefined) this.#queue.unshift(back);
       this.#workers.splice(at, 1);
     }
     for (const worker of this.#workers) {
       if (!worker.free) continue;
+      const job = this.#queue.shift();
+      if (job === undefined) return;
+      worker.give(job);
+    }
+    for (const worker of this.#workers) {
+      if (!worker.takesAhead) continue;
       const job = this.#queue.shift();
       if (job === undefined) return;
       worker.give(job);

@@ -14,8 +14,8 @@ import { bruceText } from '../core/session-builder.ts';
 import { tempFolder } from '../shells/temp-folder.ts';
 
 const FILES = 1000;
-/** Different worksheets; each stands for several, which are opened and marked all the same. */
-const DIFFERENT = 20;
+/** Different worksheets, two on each test; each stands for several, which are opened and marked all the same. */
+const DIFFERENT = 100;
 
 async function good<Value>(answerOf: Promise<Result<Value>>): Promise<Value> {
   const result = await answerOf;
