@@ -62,6 +62,25 @@ test('this station: its profile with a fault, the passphrase', async ({ page }) 
   await expect(page.getByText('This station has no profile now.')).toBeVisible();
 });
 
+test('this station: its profile with a fault, the passphrase', async ({ page }) => {
+  await page.goto(shell.address);
+  await page.getByRole('button', { name: 'This station' }).or(page.getByRole('tab', { name: 'This station' })).first().click();
+  await page.getByRole('button', { name: 'Begin with the example' }).click();
+  const field = page.getByLabel('The profile, as YAML');
+  const text = await field.inputValue();
+  await field.fill(text.replace('speed: mph #', 'speed: knots #'));
+  await page.keyboard.press('Control+Enter');
+  await expect(page.getByRole('button', { name: /^Line 5: units → speed/ })).toBeVisible();
+  await findsNothing(page, 'this station, with a fault');
+  await field.fill(text);
+  await page.keyboard.press('Control+Enter');
+  await expect(page.getByText('Saved. Every window')).toBeVisible();
+  // The story goes on without a profile.
+  await field.fill('');
+  await page.keyboard.press('Control+Enter');
+  await expect(page.getByText('This station has no profile now.')).toBeVisible();
+});
+
 test('prepare, with what is missing, asked about, refused and set aside; and the private page', async ({ page }) => {
   await begin(page, /Start a live session/);
   await expect(page.locator('#detail-participant-code')).toBeFocused();
