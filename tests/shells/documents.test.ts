@@ -19,7 +19,9 @@ import { markingInput } from '../../core/worksheet/record.ts';
 import { writeBlank } from '../../electron/pdf/blank.ts';
 import { writeFeedback, type FeedbackInput } from '../../electron/pdf/feedback.ts';
 import { faces, REPLACEMENT } from '../../electron/pdf/fonts.ts';
+import { marksOf } from '../../electron/pdf/marks-of.ts';
 import { writeWorksheet } from '../../electron/pdf/write-worksheet.ts';
+import { bruceText } from '../core/session-builder.ts';
 import { answered, wholeSession } from '../core/worksheet-builder.ts';
 import { structureOf } from './pdf-structure.ts';
 
@@ -197,6 +199,16 @@ describe('feedback', () => {
     const flat = text.replace(/\s+/g, ' ');
     for (const part of ['KL: 6 given by hand. Good mechanism; say how large the difference is.', 'AB: 1 given by hand (3 before). Working is another person’s.', '✓ 6', 'The shared record', 'KL: one missed', '2 days late: 10 % a day taken off.', '30 of 50', 'KL: See me about units.', 'an unverified key', 'Marked by KL, AB and the program'])
       expect(flat).toContain(part);
+  });
+});
+
+describe('the marks on a student’s own page', () => {
+  it('are there by the copy of the sheet, and not where the sheet leaves feedback to the instructor', () => {
+    expect(marksOf(file).marking?.total).toBe(marking.total);
+    const text = bruceText.replace(/\nquestions:/, '\nanswers: { feedback: instructor }\nquestions:');
+    const on = wholeSession({ text });
+    expect(on.state.sheet.answers?.feedback).toBe('instructor');
+    expect(marksOf(buildWorksheetFile({ session: { events: on.stored }, worksheet: { events: answered(on).handIn().stored }, version: '1' }))).toEqual({});
   });
 });
 
