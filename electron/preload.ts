@@ -51,6 +51,8 @@ const commands: Readonly<Record<CommandName, true>> = {
   'set.archive': true,
   'set.class': true,
   'set.key': true,
+  'set.feedback': true,
+  'session.take': true,
 };
 
 const shell = {

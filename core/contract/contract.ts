@@ -13,6 +13,7 @@ import { passphraseContract, unlockSchema } from './passphrase.ts';
 import { setClassContract } from './set-class.ts';
 import { profileContract } from './profile.ts';
 import { seriesContract } from './series.ts';
+import { takenSessionContract } from './taken-session.ts';
 import { windowContract } from './window.ts';
 
 /** A record's events as stored, and the station's clock for that record. */
@@ -132,7 +133,8 @@ export const contract = {
   },
   /** Rehearsal only: how fast the simulated session runs from now on. */
   'rehearsal.rate': { input: z.object({ session: recordId, rate: z.number().min(1).max(120) }), result: result<ClockReading>() },
-  'worksheet.open': { input: z.object({ command, session: recordId, student: z.string().min(1).max(60) }), result: result<{ readonly worksheet: string }>() },
+  /** `issued`: this student took no part in the test; the record was handed out. */
+  'worksheet.open': { input: z.object({ command, session: recordId, student: z.string().min(1).max(60), issued: z.boolean().optional() }), result: result<{ readonly worksheet: string }>() },
   'worksheet.export': {
     input: z.object({ worksheet: recordId, as: z.enum(['pdf', 'json']), paper: z.enum(['A4', 'Letter']).default('A4') }),
     result: result<ExportedFile>(),
@@ -150,6 +152,7 @@ export const contract = {
   ...eraseContract,
   ...backupContract,
   ...seriesContract,
+  ...takenSessionContract,
   ...paperContract,
   ...markingSetContract,
   ...setClassContract,

@@ -30,6 +30,7 @@ import { RecordClocks } from './record-clocks.ts';
 import { Records, type OpenRecord } from './records.ts';
 import { restoreHandlers, type RestoringStation } from './restore.ts';
 import { mayAttach, seriesHandlers } from './series.ts';
+import { takenSessionHandlers } from './taken-session.ts';
 import type { SheetShelf } from './sheets.ts';
 import { summaryOf } from './summary.ts';
 import { worksheetExport, type PdfWriter } from './worksheet-export.ts';
@@ -222,6 +223,14 @@ export class Station {
     ...restoreHandlers(() => this.#options.restoring),
     ...seriesHandlers(() => this.#store, () => this.#options.clock.wallMs()),
     ...paperHandlers(() => ({ store: this.#store, sheets: this.#options.sheets, version: this.#options.version, record: (id) => this.#ready(id), writeBlank: this.#options.writeBlank })),
+    ...takenSessionHandlers(() => ({
+      store: this.#store,
+      wallMs: () => this.#options.clock.wallMs(),
+      told: (record) => {
+        const open = this.#ready(record);
+        if (open.ok) this.#tell(open.value);
+      },
+    })),
     'rehearsal.rate': async ({ session, rate }) => this.#setRate(session, rate),
     'worksheet.open': async (input) => this.#openWorksheet(input),
     'worksheet.export': async ({ worksheet, as, paper }) => {
@@ -391,7 +400,7 @@ export class Station {
   }
 
   #openWorksheet(input: Input<'worksheet.open'>): Result<{ readonly worksheet: string }> {
-    const { command, session, student } = input;
+    const { command, session, student, issued } = input;
     const said = ['worksheet.open', input];
     const answered = this.#store.answered(undefined, command, said);
     if (!answered.ok) return answered;
@@ -414,7 +423,7 @@ export class Station {
     const id = newRecordId('worksheet');
     const wall = isoWithOffset(this.#options.clock.wallMs());
     const clock = this.#clocks.begin(1);
-    const data = { session, sessionHead: record.value.head, student, wall };
+    const data = { session, sessionHead: record.value.head, student, wall, ...(issued === true ? { issued } : {}) };
     const created = this.#store.create({
       record: id,
       kind: 'worksheet',

@@ -46,6 +46,14 @@ export interface Create extends Append {
   readonly clock: StoredClock;
 }
 
+/** A record that another station wrote, to be kept as it is. */
+export interface TakenRecord extends Omit<StoredRecord, 'id'> {
+  readonly record: string;
+  /** In order, with an unbroken chain from its beginning: the reader of files has checked it. */
+  readonly events: readonly StoredEvent[];
+  readonly signature?: Signature;
+}
+
 export interface Appended {
   readonly record: string;
   readonly events: readonly RecordEvent[];
@@ -106,6 +114,11 @@ export interface Store {
   answered(record: string | undefined, command: string, said: unknown): Result<Appended | undefined>;
   /** Opens a record with its first facts and its clock; repeated: the record that the first sending opened. */
   create(input: Create): Result<Appended>;
+  /**
+   * Keeps records of another station, all or none. One that is here already is left as it is.
+   * @returns ids of those that are new. Failure `erased` where the session was erased here, `differs` where it is another than the one here.
+   */
+  take(records: readonly TakenRecord[]): Result<readonly string[]>;
   append(input: Append): Result<Appended>;
   /** The stored events of a record from a place on. */
   read(record: string, from: number): Result<readonly StoredEvent[]>;

@@ -5,7 +5,7 @@ import type { Attempt } from '../../core/worksheet/fold.ts';
 interface Rules {
   /** The attempt that stands in the record. */
   standing(): Attempt | undefined;
-  write(answer: { readonly typed: string; readonly unit?: string; readonly working?: string }): Promise<Result<unknown>>;
+  write(answer: { readonly typed: string; readonly unit?: string; readonly working?: string; readonly draft?: boolean }): Promise<Result<unknown>>;
   /** Milliseconds of pause after which what stands there is saved. */
   readonly pause: number;
 }
@@ -55,10 +55,15 @@ export class Answer {
     void this.save();
   }
 
-  /** Saves what is not in the record yet. Called on leaving, by the pause, and when the station was found again. */
-  async save(): Promise<void> {
+  /**
+   * Saves what is not in the record yet. Called on leaving, by the pause, and when the station was found again.
+   * @param draft saved in a pause of typing: kept, and no attempt of its own. Leaving the field makes it one.
+   */
+  async save(draft = false): Promise<void> {
     clearTimeout(this.#timer);
-    if (this.#saving || !this.#differs()) return;
+    if (this.#saving) return;
+    const becomesAttempt = !draft && this.#rules.standing()?.draft === true;
+    if (!this.#differs() && !becomesAttempt) return;
     const sent = { ...$state.snapshot(this.#drafts) };
     const long = (Object.keys(LONGEST) as Part[]).find((part) => this[part].length > LONGEST[part]);
     if (long !== undefined) {
@@ -67,7 +72,7 @@ export class Answer {
     }
     const { typed, unit, working } = this;
     this.#saving = true;
-    const written = await this.#rules.write({ typed, ...(unit === '' ? {} : { unit }), ...(working === '' ? {} : { working }) });
+    const written = await this.#rules.write({ typed, ...(unit === '' ? {} : { unit }), ...(working === '' ? {} : { working }), ...(draft ? { draft } : {}) });
     this.#saving = false;
     this.#refused = written.ok ? undefined : written.error.message;
     if (!written.ok) return;
@@ -84,7 +89,7 @@ export class Answer {
 
   #wait(): void {
     clearTimeout(this.#timer);
-    this.#timer = setTimeout(() => void this.save(), this.#rules.pause);
+    this.#timer = setTimeout(() => void this.save(true), this.#rules.pause);
   }
 
   #differs(): boolean {

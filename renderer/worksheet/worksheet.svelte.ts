@@ -5,7 +5,9 @@ import { resultsOf, type Results } from '../../core/results/results.ts';
 import type { Question } from '../../core/sheet/schema.ts';
 import type { SessionState } from '../../core/session/state.ts';
 import { isUnitCode, unitOf } from '../../core/units/units.ts';
-import { standingAnswer } from '../../core/worksheet/fold.ts';
+import { countedAttempts, mayShowFeedback } from '../../core/worksheet/attempts.ts';
+import { answerKey, standingAnswer } from '../../core/worksheet/fold.ts';
+import type { QuestionMark } from '../../core/worksheet/marking-types.ts';
 import { markQuestion } from '../../core/worksheet/marking.ts';
 import { CONCLUSION, questionRows } from '../../core/worksheet/rows.ts';
 import type { App } from '../app/app.svelte.ts';
@@ -61,6 +63,23 @@ export class WorksheetPage {
     // A closed session no longer changes, and a file that is joined to it makes this page anew: its results are worked out once.
     this.results = resultsOf(session(), shelfOf(app.station.api).text);
     this.questions = session().sheet.questions.map((question, index) => this.#view(question, index + 1));
+  }
+
+  /**
+   * Marks and reason of a question, where the lab sheet lets the student see them now. They are by the sheet on this station; the
+   * instructor's key decides.
+   */
+  markOf(view: QuestionView): QuestionMark | undefined {
+    const session = this.#session();
+    const { state } = this;
+    if (state === undefined || view.void !== undefined || view.question.kind === 'written') return undefined;
+    const answered = view.rows.some((row) => {
+      const given = state.answers.get(answerKey(view.question.id, row.id))?.current;
+      return given !== undefined && given.draft !== true && given.typed.trim() !== '';
+    });
+    if (!answered || !mayShowFeedback(session.sheet, state, answered)) return undefined;
+    const input = { sheet: session.sheet, book: this.results.book, worksheet: state };
+    return markQuestion(view.question, view.number, countedAttempts(input, markQuestion));
   }
 
   async saveAll(): Promise<void> {

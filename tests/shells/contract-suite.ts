@@ -5,6 +5,7 @@ import { STATION_NEWS } from '../../core/contract/station-news.ts';
 import { readWorksheetFile } from '../../core/worksheet/read-file.ts';
 import { contractErasing } from './contract-erase.ts';
 import { contractSeries } from './contract-series.ts';
+import { contractTake } from './contract-take.ts';
 import { contractSets } from './contract-sets.ts';
 import { good, Pair, sheetText } from './pair.ts';
 
@@ -28,6 +29,7 @@ export function contractSuite(name: string, make: () => Promise<ShellUnderTest>)
 
     contractErasing(() => shell.api);
     contractSeries(() => shell.api);
+    contractTake(() => shell.api);
     contractSets(() => shell.api);
 
     it('says what it is and what it can do', async () => {

@@ -26,6 +26,7 @@ import { buildWorksheetFile, worksheetFileText } from '../../core/worksheet/file
 import { foldWorksheet } from '../../core/worksheet/fold.ts';
 import { fakePaper } from './fake-paper.ts';
 import { fakeSeries } from './fake-series.ts';
+import { fakeTake } from './fake-take.ts';
 import { fakeSets } from './fake-sets.ts';
 import { fakePassphrase, fakeProfile } from './fake-instructor.ts';
 
@@ -244,6 +245,14 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
       tell(found.value);
       return success(timeOf(found.value));
     },
+    ...fakeTake(
+      (id) => records.has(id),
+      ({ events, stored, ...named }) => {
+        const record: FakeRecord = { ...named, events: [...events], stored: [...stored], clock: { at: events.at(-1)?.entered ?? 0, set: now, rate: 1 } };
+        records.set(record.id, record);
+        tell(record);
+      },
+    ),
     'worksheet.open': async (input) => {
       const said = JSON.stringify(input);
       const before = answered(input.command, said);
@@ -257,7 +266,7 @@ export function fakeStation(sheets: Readonly<Record<string, string>>, about: Par
         if (foldWorksheet(other.events).student === input.student) return success({ worksheet: other.id });
       }
       const record = open('worksheet', 1, input.session);
-      const data = { session: input.session, sessionHead: found.value.stored.at(-1)?.hash ?? '', student: input.student, wall: WALL };
+      const data = { session: input.session, sessionHead: found.value.stored.at(-1)?.hash ?? '', student: input.student, wall: WALL, ...(input.issued === true ? { issued: true } : {}) };
       write(record, input.command, input.student, said, [{ kind: 'worksheet-opened', data }]);
       return success({ worksheet: record.id });
     },

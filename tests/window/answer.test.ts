@@ -4,7 +4,7 @@ import { failure, success, type Result } from '../../core/result.ts';
 import type { Attempt } from '../../core/worksheet/fold.ts';
 import { Answer } from '../../renderer/worksheet/answer.svelte.ts';
 
-type Sent = { readonly typed: string; readonly unit?: string; readonly working?: string };
+type Sent = { readonly typed: string; readonly unit?: string; readonly working?: string; readonly draft?: boolean };
 
 function answerOver(result: () => Result<unknown> = () => success(undefined)) {
   const sent: Sent[] = [];
@@ -38,8 +38,13 @@ describe('an answer', () => {
     await vi.advanceTimersByTimeAsync(900);
     expect(sent).toEqual([]);
     await vi.advanceTimersByTimeAsync(200);
-    expect(sent).toEqual([{ typed: '35' }]);
+    // Still being typed: kept, and no attempt of its own until the field is left.
+    expect(sent).toEqual([{ typed: '35', draft: true }]);
     expect(answer.isSaved).toBe(true);
+    await answer.save();
+    expect(sent).toEqual([{ typed: '35', draft: true }, { typed: '35' }]);
+    await answer.save();
+    expect(sent).toHaveLength(2);
   });
 
   test('is saved whole on leaving: value, unit and working together', async () => {
