@@ -16,6 +16,7 @@ export interface RecordAbout {
   readonly student: string;
   readonly session: string;
   readonly sessionHead: string;
+  /** Its id with the beginning of its opening event's hash: nobody else's worksheet can take this name, and with it marks given by hand. */
   readonly worksheet: string;
   readonly worksheetHead: string;
   readonly sheet: { readonly id: string; readonly version: number };
@@ -61,9 +62,9 @@ export function markRecord(checked: { readonly file: WorksheetFile; readonly ses
     return { about, findings: [{ code: 'wrong-sheet', level: 'refusal', text: `This worksheet belongs to the lab sheet "${session.sheet.id}", and this set is for "${key.id}". No marks were given; add it to a set of its own sheet.` }] };
   }
   const { results, test } = worked();
-  const marking = markWorksheet({ sheet: key, book: results.book, worksheet, ...(about.participant === undefined ? {} : { participant: about.participant }) });
+  const automatic = markWorksheet({ sheet: key, book: results.book, worksheet, ...(about.participant === undefined ? {} : { participant: about.participant }) });
   const findings = session.sheet.version === key.version ? [] : [{ code: 'sheet-version', level: 'fact' as const, text: `The test ran version ${session.sheet.version} of the lab sheet; it is marked by version ${key.version}.` }];
-  return { about, findings, marking, test };
+  return { about, findings, marking: { ...automatic, worksheet: about.worksheet }, test };
 }
 
 interface WorkedSession {
@@ -112,7 +113,7 @@ function aboutOf(file: WorksheetFile, session: SessionState, worksheet: Workshee
     student: worksheet.student,
     session: session.id,
     sessionHead: file.session.head,
-    worksheet: worksheet.id,
+    worksheet: `${worksheet.id.slice(0, 60)}.${file.worksheet.events[0]?.hash.slice(0, 12) ?? ''}`,
     worksheetHead: file.worksheet.head,
     sheet: { id: session.sheet.id, version: session.sheet.version },
     way: session.way,

@@ -15,7 +15,7 @@ import { tempFolder } from '../shells/temp-folder.ts';
 
 const FILES = 1000;
 /** Different worksheets, two on each test; each stands for several, which are opened and marked all the same. */
-const DIFFERENT = 100;
+const DIFFERENT = 60;
 
 async function good<Value>(answerOf: Promise<Result<Value>>): Promise<Value> {
   const result = await answerOf;
