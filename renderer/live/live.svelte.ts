@@ -171,7 +171,7 @@ export class Live {
     const [wanted, extra] = [this.calls.filter((call) => !isExtra(call)), this.calls.filter(isExtra)];
     return this.phase === 'rest' ? [...wanted, ...extra] : [...wanted.slice(0, 1), ...[...wanted.slice(1), ...extra].sort((a, b) => a.due - b.due)];
   });
-  readonly views = $derived(this.state === undefined ? [] : this.#ordered.slice(0, 5).map((call) => viewOfCall(this.state!, call, this.now, this.words)));
+  readonly views = $derived(this.state === undefined ? [] : this.#ordered.slice(0, 5).map((call) => viewOfCall(this.state!, call.kind === 'set' ? { ...call, settings: nearestSettable(this.machine, call.settings).settings } : call, this.now, this.words)));
   /** The present call of the sheet's schedule. */
   readonly call = $derived(this.views[0]);
   /** What the numbers call for and nobody has answered. */

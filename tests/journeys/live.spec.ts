@@ -82,6 +82,8 @@ async function clockSeconds(page: Page): Promise<number> {
 
 async function field(page: Page, id: string, text: string): Promise<void> {
   await expect(page.locator(`#${id}`)).toBeFocused();
+  // The made-up participant's paperwork may have arrived in the field meanwhile: what is typed takes its place.
+  await page.keyboard.press('Control+a');
   await page.keyboard.type(text);
   await page.keyboard.press('Tab');
 }

@@ -130,7 +130,7 @@ export const scenes = {
   /** Systolic 152 in stage 3, then 140 in stage 4: taken again at once, then the instructor. */
   'pressure-fell': () => scene(fallen(1), START + ms('11:20')),
   'pressure-fell-again': () => scene(fallen(2), START + ms('11:42')),
-  /** The same while the next target is due: the change keeps the big line. */
+  /** The same while the next target is due. */
   'pressure-fell-and-set': () => scene(fallen(2), START + ms('11:50')),
   'cycle-plan': () => scene(cycleRested(), 4 * 60_000),
   'cycle-held': () => scene(cycled([104, 117, 125]), CYCLE_START + ms('3:04')),

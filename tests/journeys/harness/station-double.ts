@@ -11,6 +11,7 @@ import { decideSession } from '../../../core/session/decide.ts';
 import { sessionVersions, type SessionDraft } from '../../../core/session/events.ts';
 import { foldSession } from '../../../core/session/fold.ts';
 import { fakePassphrase, fakeProfile } from '../../shells/fake-instructor.ts';
+import { instructorsOwn } from '../../../core/session/instructor.ts';
 import type { SessionState } from '../../../core/session/state.ts';
 
 export const SESSION = 'session-double';
@@ -28,6 +29,8 @@ export class StationDouble implements StationApi {
   readonly #passphrase = fakePassphrase();
   /** What the station has to say; a test sets it. */
   notices: StationAbout['notices'] = [];
+  /** Whether what is the instructor's needs the passphrase's proof; the real station asks its lock. */
+  guarded = false;
   /** While true no command is answered and nothing is told. */
   isLost = false;
 
@@ -103,7 +106,8 @@ export class StationDouble implements StationApi {
       return success(this.clock());
     }
     if (name !== 'record.append') return failure('not-here', `The double does not know ${name}.`);
-    const { command, author, drafts } = input as InputOf<'record.append'>;
+    const { command, author, drafts, unlock } = input as InputOf<'record.append'>;
+    if (this.guarded && unlock === undefined && drafts.some((draft) => instructorsOwn(this.state(), draft) !== undefined)) return failure('passphrase-needed', 'This needs the passphrase.');
     const known = this.#answers.get(command);
     if (known !== undefined) return success({ ...this.#slice(known), repeated: true });
     const from = this.#stored.length;
