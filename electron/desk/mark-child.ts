@@ -3,7 +3,7 @@ import { markOne, type MarkedDeskFile, type MarkOptions } from './mark-one.ts';
 import type { Result } from '../../core/result.ts';
 import { unzipWorksheets, type Unpacked } from './zip.ts';
 import { feedbackBytes, type FeedbackTask } from './set-feedback.ts';
-import { openForSet, remarkRecord, type OpenedForSet, type Remarked, type SetKey } from './open-for-set.ts';
+import { openForSet, remarkRecord, type OpenedForSet, type SetKey } from './open-for-set.ts';
 
 export type MarkTask =
   | { readonly kind: 'file'; readonly name: string; readonly bytes: Uint8Array; readonly options: MarkOptions }
@@ -15,7 +15,7 @@ export type MarkTask =
   | { readonly kind: 'record'; readonly packed: Uint8Array; readonly key: SetKey }
   /** One worksheet's feedback as a PDF. */
   | { readonly kind: 'feedback'; readonly task: FeedbackTask };
-export type TaskResult<Task extends MarkTask> = Task extends { kind: 'file' } ? MarkedDeskFile : Task extends { kind: 'set-file' } ? OpenedForSet : Task extends { kind: 'zip' } ? Result<Unpacked> : Task extends { kind: 'feedback' } ? FeedbackWritten : Remarked;
+export type TaskResult<Task extends MarkTask> = Task extends { kind: 'file' } ? MarkedDeskFile : Task extends { kind: 'set-file' } ? OpenedForSet : Task extends { kind: 'zip' } ? Result<Unpacked> : Task extends { kind: 'feedback' } ? FeedbackWritten : string;
 export type FeedbackWritten = { readonly ok: true; readonly bytes: Uint8Array } | { readonly ok: false; readonly why: string };
 
 export interface MarkRequest {

@@ -29,9 +29,11 @@ export interface OpenedForSet {
   readonly findings: readonly FoundInFile[];
   /** The record, where it is sound: its text's SHA-256, and the text packed as it is kept. */
   readonly record?: { readonly hash: string; readonly packed: Uint8Array };
-  readonly marked?: MarkedRecord;
+  /** `CachedMarking` as JSON: it is kept as it is, and read only when somebody looks. */
+  readonly marking?: string;
 }
-export type Remarked = { readonly marked: MarkedRecord } | { readonly trouble: FoundInFile };
+/** A record as a key marks it, or why it cannot be. */
+export type CachedMarking = { readonly marked: MarkedRecord } | { readonly trouble: FoundInFile };
 
 const refusal = (code: string, text: string): FoundInFile => ({ code, level: 'refusal', text });
 const workedOut = (cause: unknown): FoundInFile => refusal('cannot-be-worked-out', `The record could not be worked out (${(cause as Error).message.slice(0, 200)}). No marks were given.`);
@@ -72,32 +74,30 @@ function keep(text: string): Pick<OpenedForSet, 'record'> {
   return { record: { hash: createHash('sha256').update(text).digest('hex'), packed: deflateRawSync(text, { level: 1 }) } };
 }
 
-function mark(checked: CheckedWorksheetFile, key: SetKey, findings: FoundInFile[]): Pick<OpenedForSet, 'marked'> {
+function mark(checked: CheckedWorksheetFile, key: SetKey, findings: FoundInFile[]): Pick<OpenedForSet, 'marking'> {
   try {
-    return { marked: plainData(markRecord(checked, sheetOf(key))) };
+    return { marking: asText({ marked: markRecord(checked, sheetOf(key)) }) };
   } catch (cause) {
     findings.push(workedOut(cause));
     return {};
   }
 }
 
-/** As it is kept: what JSON leaves out is left out at once, so that a kept marking is the same as a new one. */
-function plainData(marked: MarkedRecord): MarkedRecord {
-  return JSON.parse(JSON.stringify(marked)) as MarkedRecord;
-}
+const asText = (marking: CachedMarking): string => JSON.stringify(marking);
 
 /** The record's text again. @throws where it is no packed record. */
 export function unpackRecord(packed: Uint8Array): string {
   return inflateRawSync(packed, { maxOutputLength: LARGEST_ATTACHMENT + 1024 }).toString('utf8');
 }
 
-export function remarkRecord(packed: Uint8Array, key: SetKey): Remarked {
+/** `CachedMarking` as JSON. */
+export function remarkRecord(packed: Uint8Array, key: SetKey): string {
   try {
     const read = readWorksheetFile(unpackRecord(packed));
-    if (!read.ok) return { trouble: refusal(read.error.code, read.error.message) };
-    if (!read.value.sound) return { trouble: refusal('altered', 'The kept record is not as it was written any more. No marks were given.') };
-    return { marked: plainData(markRecord(read.value, sheetOf(key))) };
+    if (!read.ok) return asText({ trouble: refusal(read.error.code, read.error.message) });
+    if (!read.value.sound) return asText({ trouble: refusal('altered', 'The kept record is not as it was written any more. No marks were given.') });
+    return asText({ marked: markRecord(read.value, sheetOf(key)) });
   } catch (cause) {
-    return { trouble: workedOut(cause) };
+    return asText({ trouble: workedOut(cause) });
   }
 }

@@ -11,8 +11,8 @@ import type { SetView } from '../../core/marking-set/view-types.ts';
 import { failure, success, type Result } from '../../core/result.ts';
 import type { LabSheet } from '../../core/sheet/schema.ts';
 import { keyedSheet } from '../../core/worksheet/answer-key.ts';
-import type { SetKey } from './open-for-set.ts';
-import type { CachedMarking, KeptMarking, NewSetFact, PackedRecord, SetStore } from './set-store.ts';
+import type { CachedMarking, SetKey } from './open-for-set.ts';
+import type { KeptMarking, NewSetFact, PackedRecord, SetStore } from './set-store.ts';
 
 export interface Stating {
   readonly author: string;
@@ -29,7 +29,8 @@ export class OpenSet {
   #state: SetState | undefined;
   #view: SetView | undefined;
   #sheet: { readonly hash: string; readonly sheet: LabSheet } | undefined;
-  readonly #markings = new Map<string, CachedMarking>();
+  /** As text until somebody looks. */
+  readonly #markings = new Map<string, CachedMarking | string>();
   #loaded = new Set<string>();
   #records: Set<string>;
 
@@ -65,7 +66,15 @@ export class OpenSet {
   /** How a record is marked by a key: what is known, kept or not. */
   marking(record: string, key: string): CachedMarking | undefined {
     this.#load();
-    return this.#markings.get(place(record, key));
+    const found = this.#markings.get(place(record, key));
+    if (typeof found !== 'string') return found;
+    const read = withoutTest(JSON.parse(found) as CachedMarking);
+    this.#markings.set(place(record, key), read);
+    return read;
+  }
+  #knows(record: string, key: string): boolean {
+    this.#load();
+    return this.#markings.has(place(record, key));
   }
   markedOf(record: string, key: string): MarkedRecord | undefined {
     const found = this.marking(record, key);
@@ -79,7 +88,7 @@ export class OpenSet {
     const adopted = Date.parse(key.wall);
     const wanted = files.flatMap(({ record, entered }) => (record === undefined || !this.#records.has(record) ? [] : [{ record, key }, ...(keyBefore !== undefined && entered <= adopted ? [{ record, key: keyBefore }] : [])]));
     const once = new Map(wanted.map((one) => [place(one.record, one.key.hash), one] as const));
-    return [...once].filter(([, one]) => this.marking(one.record, one.key.hash) === undefined).map(([, one]) => ({ record: one.record, key: setKeyOf(one.key) }));
+    return [...once].filter(([, one]) => !this.#knows(one.record, one.key.hash)).map(([, one]) => ({ record: one.record, key: setKeyOf(one.key) }));
   }
 
   hasRecord(hash: string): boolean {
@@ -146,7 +155,7 @@ export class OpenSet {
   }
 
   know(markings: readonly KeptMarking[]): void {
-    for (const { record, key, value } of markings) this.#markings.set(place(record, key), withoutTest(value));
+    for (const { record, key, value } of markings) this.#markings.set(place(record, key), value);
     this.#view = undefined;
   }
 
@@ -170,7 +179,7 @@ export class OpenSet {
     const wanted = [key, keyBefore].flatMap((one) => (one === undefined || this.#loaded.has(one.hash) ? [] : [one.hash]));
     if (wanted.length === 0) return;
     for (const hash of wanted) this.#loaded.add(hash);
-    for (const { record, key: own, value } of this.store.markings(wanted)) this.#markings.set(place(record, own), withoutTest(value));
+    for (const { record, key: own, value } of this.store.markings(wanted)) this.#markings.set(place(record, own), value);
   }
 
   /** What the class keeps of a record's test: read when it is asked for, since the curves of a class would fill the memory. */

@@ -141,7 +141,7 @@ async function addAll(set: OpenSet, at: Omit<Stating, 'wall'> & { readonly wall:
       state.added = [...state.added, id];
       facts.push({ kind: 'file-added', data: { file: id, name: file.name, folder: file.folder, bytes: opened.bytes, size: file.bytes.length, ...(opened.record === undefined ? {} : { record: opened.record.hash }), findings: opened.findings } });
       if (opened.record !== undefined) records.push(opened.record);
-      if (opened.record !== undefined && opened.marked !== undefined && key !== undefined) markings.push({ record: opened.record.hash, key, value: { marked: opened.marked } });
+      if (opened.record !== undefined && opened.marking !== undefined && key !== undefined) markings.push({ record: opened.record.hash, key, value: opened.marking });
     }
     if (facts.length === 0) continue;
     const written = set.append({ author: at.author, command: at.command, wall: at.wall() }, facts, records, markings);
@@ -162,7 +162,7 @@ async function markAgain(set: OpenSet, left: ReturnType<OpenSet['unmarked']>, li
         const result = await runInPool({ kind: 'record', packed, key }, limits, signal);
         if (!result.ok && result.code === 'not-opened') return [];
         state.done += 1;
-        return [{ record, key: key.hash, value: result.ok ? result.result : { trouble: { code: result.code, level: 'refusal', text: result.text } } }];
+        return [{ record, key: key.hash, value: result.ok ? result.result : JSON.stringify({ trouble: { code: result.code, level: 'refusal', text: result.text } }) }];
       }),
     );
     const markings = done.flat();

@@ -5,14 +5,10 @@
 import { existsSync, rmSync } from 'node:fs';
 import { CHAIN_START } from '../../core/record/chain.ts';
 import { makeFact, type StoredFact } from '../../core/marking-set/set-chain.ts';
-import type { MarkedRecord } from '../../core/marking-set/marked-record.ts';
 import { failure, success, type Result } from '../../core/result.ts';
 import { openDatabase, type SqliteDatabase } from '../store/database.ts';
 import { faultOf } from '../store/faults.ts';
-import type { FoundInFile } from './open-for-set.ts';
-
-/** A record as a key marks it, or why it cannot be. */
-export type CachedMarking = { readonly marked: MarkedRecord } | { readonly trouble: FoundInFile };
+import type { CachedMarking } from './open-for-set.ts';
 
 export interface NewSetFact {
   readonly kind: string;
@@ -32,7 +28,8 @@ export interface PackedRecord {
 export interface KeptMarking {
   readonly record: string;
   readonly key: string;
-  readonly value: CachedMarking;
+  /** `CachedMarking` as JSON. */
+  readonly value: string;
 }
 
 const SCHEMA = `
@@ -149,7 +146,7 @@ export class SetStore {
   /** Every marking by these keys that this program made. */
   markings(keys: readonly string[]): readonly KeptMarking[] {
     const found = keys.flatMap((key) => this.#db.prepare('SELECT record, key, json FROM marked WHERE key = ? AND program = ?').all(key, this.#program) as { record: string; key: string; json: string }[]);
-    return found.map(({ record, key, json }) => ({ record, key, value: JSON.parse(json) as CachedMarking }));
+    return found.map(({ record, key, json }) => ({ record, key, value: json }));
   }
 
   marking(record: string, key: string): CachedMarking | undefined {
@@ -207,7 +204,7 @@ export class SetStore {
   }
 
   #insertMarking({ record, key, value }: KeptMarking): void {
-    this.#db.prepare('INSERT OR REPLACE INTO marked VALUES (?, ?, ?, ?)').run(record, key, this.#program, JSON.stringify(value));
+    this.#db.prepare('INSERT OR REPLACE INTO marked VALUES (?, ?, ?, ?)').run(record, key, this.#program, value);
   }
 
   #write<Value>(change: (() => Value) | undefined, then?: () => void): Result<Value> {
