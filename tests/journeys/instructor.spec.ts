@@ -171,4 +171,33 @@ test('sixty worksheets by keyboard', async ({ page }) => {
     await page.keyboard.press('Enter');
     await expect(page.getByRole('article')).toContainText('Predicted maximal heart rate');
   });
+
+  await test.step('behind the passphrase, once one is set', async () => {
+    await page.getByRole('button', { name: 'This station', exact: true }).click();
+    for (const field of ['New one', 'The same again']) await page.getByLabel(field).fill('four plain words here');
+    await page.keyboard.press('Enter');
+    await expect(page.getByText('The passphrase is set.')).toBeVisible();
+    await page.getByRole('button', { name: 'Class', exact: true }).click();
+    await expect(page.getByRole('heading', { name: 'The instructor\'s side' })).toBeVisible();
+    await expect(page.getByText('30 tests')).toHaveCount(0);
+    await page.keyboard.type('four plain words\n');
+    await expect(page.getByRole('alert')).toBeVisible();
+    await page.keyboard.type('four plain words here\n');
+    await expect(page.getByText('30 tests, 30 people, 60 worksheets')).toBeVisible();
+    await page.getByRole('button', { name: 'Marking', exact: true }).click();
+    await page.getByRole('button', { name: 'Lock', exact: true }).click();
+    await expect(page.getByRole('heading', { name: 'The instructor\'s side' })).toBeVisible();
+  });
+
+  await test.step('a session that came as its file is answered here', async () => {
+    await page.getByRole('button', { name: 'Sessions', exact: true }).click();
+    await page.getByLabel('Exported session').setInputFiles({ name: 's-2201.json', mimeType: 'application/json', buffer: Buffer.from(files[0]?.text ?? '') });
+    await expect(page.getByRole('heading', { name: 'Whose is it?' })).toBeVisible();
+    // Nobody is told whose the other worksheet is.
+    await expect(page.getByText('s-2201')).toHaveCount(0);
+    await page.keyboard.type('s-2201\n');
+    await expect(page.locator('#question-1-value')).toHaveValue('193');
+    await expect(page.getByText('The last answer to a question counts')).toBeVisible();
+    await expect(page.locator('#question-1')).toContainText('3 of 3');
+  });
 });
