@@ -1,7 +1,6 @@
 /** Third step of an import: the table read by its mapping, as numbers in fixed units, in the order of time. */
 import { convert, convertOxygenUptake, isOxygenUptakeUnit, unitOf } from '../units/units.ts';
 import { failure, success, type Result } from '../result.ts';
-import { isMissing, numberIn, type NumberStyle } from './cells.ts';
 import { agreement } from './agreement.ts';
 import { conditionFactor, type Room } from './conditions.ts';
 import { deriveColumns } from './derive.ts';
@@ -10,7 +9,8 @@ import { missingFrom, type ColumnMapping, type Mapping } from './mapping.ts';
 import { orderRows } from './order.ts';
 import { gasQuantities, isGasValue, type GasValue } from './quantities.ts';
 import type { GasTable } from './read-table.ts';
-import type { BreathSeries, CellProblem, GasColumn, Marker } from './series.ts';
+import { readValues, type Scale } from './read-values.ts';
+import type { BreathSeries, Marker } from './series.ts';
 import { DAY_MS, timeFormLabels } from './time-form.ts';
 import { crossesMidnight, readTimes } from './read-times.ts';
 
@@ -20,8 +20,6 @@ export interface ApplyOptions {
   /** Needed where a volume is given in another state than the usual one, and to work the uptake out from expired fractions. */
   readonly room?: Room;
 }
-
-const MOST_PROBLEMS = 200;
 
 /**
  * Reads a table by its mapping.
@@ -54,77 +52,31 @@ export function applyMapping(table: GasTable, mapping: Mapping, options: ApplyOp
   const kept = withoutDoubles(table, times, ordered.keep, drops);
 
   const wanted = mapping.columns.filter((column) => isGasValue(column.quantity));
-  const problems: CellProblem[] = [];
-  let problemCount = 0;
-  const read: { readonly quantity: GasValue; readonly values: Float64Array; readonly present: Uint8Array }[] = [];
+  const scales: Scale[] = [];
   for (const column of wanted) {
-    const quantity = column.quantity as GasValue;
-    const scale = scaleOf(column, quantity, options);
+    const scale = scaleOf(column, column.quantity as GasValue, options);
     if (!scale.ok) return scale;
-    const values = new Float64Array(kept.rows.length);
-    const present = new Uint8Array(kept.rows.length);
-    for (let at = 0; at < kept.rows.length; at += 1) {
-      const row = kept.rows[at] ?? 0;
-      const cell = table.rows[row]?.[column.column];
-      if (cell === undefined || cell === '') continue;
-      const number = numberIn(cell, table.style);
-      if (number === undefined) {
-        if (isMissing(cell)) continue;
-        problemCount += 1;
-        if (problems.length < MOST_PROBLEMS)
-          problems.push({
-            line: table.lines[row] ?? 0,
-            heading: column.heading,
-            text: cell.trim().slice(0, 40),
-            says: notANumber(cell, table.style),
-          });
-        continue;
-      }
-      if (quantity === 'heart-rate' && number === 0) {
-        problemCount += 1;
-        if (problems.length < MOST_PROBLEMS)
-          problems.push({
-            line: table.lines[row] ?? 0,
-            heading: column.heading,
-            text: cell.trim(),
-            says: 'a heart rate of 0 is a lost signal; taken as missing',
-          });
-        continue;
-      }
-      values[at] = scale.value.divide ? number / scale.value.by : number * scale.value.by;
-      present[at] = 1;
-    }
-    read.push({ quantity, values, present });
+    scales.push(scale.value);
   }
-
-  // Rows without any value, in one pass over what was read.
-  const full: number[] = [];
-  const any = new Uint8Array(kept.rows.length);
-  for (const { present } of read) for (let at = 0; at < present.length; at += 1) any[at] = (any[at] ?? 0) | (present[at] ?? 0);
-  for (let at = 0; at < kept.rows.length; at += 1) {
-    if (any[at] === 1) full.push(at);
-    else drops.add('no values', kept.rows[at] ?? 0);
-  }
-  if (full.length < 3)
-    return failure('too-few-rows', `Only ${full.length} rows have a time and a value. Nothing was kept. Check which column is which.`);
+  const { rows, empty, columns, problems, problemCount } = readValues(table, kept.rows, wanted, scales);
+  for (const row of empty) drops.add('no values', row);
+  if (rows.length < 3)
+    return failure('too-few-rows', `Only ${rows.length} rows have a time and a value. Nothing was kept. Check which column is which.`);
 
   const clock = mapping.timeForm === 'time-of-day';
   const shift =
     mapping.rows.kind === 'averaged'
       ? { start: mapping.rows.seconds * 1000, middle: mapping.rows.seconds * 500, end: 0 }[mapping.rows.stamped]
       : 0;
-  const first = times[kept.rows[full[0] ?? 0] ?? 0] ?? 0;
+  const first = times[rows[0] ?? 0] ?? 0;
   // Seconds since 1970, as computers count: no test begins a month after its own zero.
   const sinceLongAgo = !clock && first > 30 * DAY_MS;
   const zero = clock || sinceLongAgo ? first : 0;
-  const time = Float64Array.from(full, (at) => (times[kept.rows[at] ?? 0] ?? 0) - zero + shift);
-  const columns: Partial<Record<GasValue, GasColumn>> = {};
-  for (const { quantity, values, present } of read) {
-    const numbers = full.length === values.length ? values : Float64Array.from(full, (at) => values[at] ?? 0);
-    const there = full.length === values.length ? present : Uint8Array.from(full, (at) => present[at] ?? 0);
-    let count = 0;
-    for (const one of there) count += one;
-    columns[quantity] = { quantity, unit: gasQuantities[quantity].unit, values: numbers, present: there, count };
+  const time = new Float64Array(rows.length);
+  const lines = new Int32Array(rows.length);
+  for (const [at, row] of rows.entries()) {
+    time[at] = (times[row] ?? 0) - zero + shift;
+    lines[at] = table.lines[row] ?? 0;
   }
   const derived = deriveColumns(columns, options.room);
   const all = { ...columns, ...derived.columns };
@@ -142,16 +94,16 @@ export function applyMapping(table: GasTable, mapping: Mapping, options: ApplyOp
     ...(shift > 0 && mapping.rows.kind === 'averaged'
       ? [`Times stood for the ${mapping.rows.stamped} of each mean; ${shift / 1000} s were added, so that they stand for its end.`]
       : []),
-    ...agreement(all, full.length),
+    ...agreement(all, rows.length),
   ];
   return success({
-    length: full.length,
+    length: rows.length,
     time,
     columns: all,
     rows: mapping.rows,
-    lines: Int32Array.from(full, (at) => table.lines[kept.rows[at] ?? 0] ?? 0),
+    lines,
     ...(clock ? { startsAt: zero % DAY_MS } : {}),
-    markers: markersOf(table, mapping, kept.rows, full, time),
+    markers: markersOf(table, mapping, rows, time),
     dropped: drops.list(),
     problems,
     problemCount,
@@ -190,7 +142,7 @@ function scaleOf(
   column: ColumnMapping,
   quantity: GasValue,
   options: ApplyOptions,
-): Result<{ readonly by: number; readonly divide: boolean }> {
+): Result<Scale> {
   const { unit: own, accepts, label, condition: usual } = gasQuantities[quantity];
   const unit = column.unit ?? own;
   if (!accepts.includes(unit))
@@ -228,26 +180,18 @@ function scaleOf(
     : success({ by, divide: false });
 }
 
-function notANumber(cell: string, style: NumberStyle): string {
-  const other = style.decimalMark === ',' ? '.' : ',';
-  return cell.includes(other) && /\d/.test(cell)
-    ? `not a number with a decimal ${style.decimalMark === ',' ? 'comma' : 'point'}; taken as missing`
-    : 'not a number; taken as missing';
-}
-
-function markersOf(table: GasTable, mapping: Mapping, rows: readonly number[], full: readonly number[], time: Float64Array): Marker[] {
-  const columns = mapping.columns.filter((column) => column.quantity === 'marker').map((column) => column.column);
-  if (columns.length === 0) return [];
+function markersOf(table: GasTable, mapping: Mapping, rows: readonly number[], time: Float64Array): Marker[] {
   const markers: Marker[] = [];
-  const before = new Map<number, string>();
-  for (const [row, at] of full.entries()) {
-    for (const column of columns) {
-      const cell = table.rows[rows[at] ?? 0]?.[column] ?? '';
+  for (const { column, quantity } of mapping.columns) {
+    if (quantity !== 'marker') continue;
+    let before = '';
+    for (let row = 0; row < rows.length; row += 1) {
+      const cell = table.rows[rows[row] ?? 0]?.[column] ?? '';
       const text = cell === '' ? '' : cell.trim();
       // A phase written in every row is a mark where it changes.
-      if (text !== '' && text !== before.get(column)) markers.push({ row, time: time[row] ?? 0, text: text.slice(0, 80) });
-      before.set(column, text);
+      if (text !== '' && text !== before) markers.push({ row, time: time[row] ?? 0, text: text.slice(0, 80) });
+      before = text;
     }
   }
-  return markers;
+  return markers.sort((a, b) => a.row - b.row);
 }

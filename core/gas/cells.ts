@@ -43,11 +43,13 @@ function plainNumber(cell: string): boolean {
 export function cellKind(cell: string): CellKind {
   if (plainNumber(cell)) return 'number';
   const text = cell.trim();
-  if (text === '' || isMissing(text)) return 'blank';
+  if (text === '') return 'blank';
+  // A colon stands in times only; a semicolon or a stroke in none of what follows: they are left where a wrong delimiter is tried.
+  if (text.includes(':')) return TIME.test(text) || DATE_AND_TIME.test(text) ? 'time' : 'text';
+  if (text.includes(';') || text.includes('|')) return 'text';
+  if (isMissing(text)) return 'blank';
   if (DATE.test(text)) return 'text';
-  if (NUMBER.test(text) || NUMBER.test(text.replace(PARTED, '$1'))) return 'number';
-  if (TIME.test(text) || DATE_AND_TIME.test(text)) return 'time';
-  return 'text';
+  return NUMBER.test(text) || NUMBER.test(text.replace(PARTED, '$1')) ? 'number' : 'text';
 }
 
 /** A cheap test for the long run of rows: the first sign is a figure, or a mark before a figure. */

@@ -10,7 +10,7 @@ export function delimiterName(delimiter: Delimiter): string {
 
 /** A text in columns of equal width: names of two words stay whole where two blanks or more part the columns. */
 export function splitAtBlanks(text: string): string[][] {
-  return text.split(/\r\n|\n|\r/).map((line) => {
+  return text.split('\n').map((line) => {
     const cells = line.trim().split(/\s+/);
     return cells.some((cell) => cellKind(cell) === 'number') ? cells : line.trim().split(/\s{2,}|\t/);
   });
@@ -51,7 +51,7 @@ interface Score {
 function score(pieces: readonly string[], delimiter: Delimiter): Score {
   const lengths = new Map<number, { rows: number; good: number; text: number }>();
   for (const piece of pieces) {
-    const data = delimiter === ' ' ? splitAtBlanks(piece) : Papa.parse<string[]>(piece, { delimiter }).data;
+    const data = delimiter === ' ' ? splitAtBlanks(piece) : Papa.parse<string[]>(piece, { delimiter, newline: '\n' }).data;
     // The last row of a piece is cut in the middle, unless it is the file's own end.
     for (const row of data.slice(0, data.length > 3 ? -1 : undefined)) {
       if (row.length < 2) continue;

@@ -6,7 +6,7 @@ import type { Confidence } from './read-table.ts';
 
 /** Nine tenths of the values lie at or below this. */
 function upper(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
+  const sorted = Float64Array.from(values).sort();
   return sorted[Math.min(sorted.length - 1, Math.floor(0.9 * sorted.length))] ?? Number.NaN;
 }
 

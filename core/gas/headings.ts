@@ -1,5 +1,5 @@
 /** A heading taken apart: the name of the quantity, its unit, and the state of the gas. */
-import { unitFromText, units, type Dimension, type UnitCode } from '../units/units.ts';
+import { normaliseSpelling, unitFromText, units, type Dimension, type UnitCode } from '../units/units.ts';
 import { isPerKilogram, quantityOfWord } from './column-words.ts';
 import { gasQuantities, isGasValue, type ColumnQuantity, type GasCondition } from './quantities.ts';
 
@@ -87,7 +87,9 @@ export function partsOf(heading: string, unitRowText = ''): HeadingParts {
 /** Words of a row of units that are not units of a quantity: the forms of time, states of a gas. */
 const UNIT_WORDS =
   /^(?:h{1,2}:mm(?::ss)?|m{1,2}:ss(?:[.,]\w+)?|min:s(?:ec)?|hms|stpd|btps|atps|atpd|-+|bpm|1\/min|n|#|watts?|index|text|none|deg|°)$/i;
-const ALL_DIMENSIONS: readonly Dimension[] = [...new Set(units.map((unit) => unit.dimension))];
+const UNIT_SPELLINGS: ReadonlySet<string> = new Set(
+  units.flatMap((unit) => [unit.code, unit.label, unit.name, ...unit.spellings]).map(normaliseSpelling),
+);
 
 /** True when a cell reads as a unit: `mL/min`, `[L/min]`, `mm:ss`, `bpm`, `STPD`. */
 export function looksLikeUnit(cell: string): boolean {
@@ -99,5 +101,5 @@ export function looksLikeUnit(cell: string): boolean {
   if (UNIT_WORDS.test(bare)) return true;
   const withoutState = bare.replace(CONDITION, '').trim();
   if (withoutState === '') return true;
-  return ALL_DIMENSIONS.some((dimension) => unitFromText(withoutState, dimension) !== undefined);
+  return UNIT_SPELLINGS.has(normaliseSpelling(withoutState));
 }

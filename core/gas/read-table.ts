@@ -68,7 +68,8 @@ export function readGasTable(text: string, options: ReadOptions = {}): Result<Ga
   if (other) return other;
   const guesses: Guess[] = [];
   const warnings: string[] = [];
-  const body = text.startsWith('\ufeff') ? text.slice(1) : text;
+  // One kind of line end, since a file can hold several where two programs wrote it.
+  const body = (text.startsWith('\ufeff') ? text.slice(1) : text).replaceAll('\r\n', '\n').replaceAll('\r', '\n');
 
   const chosen =
     options.delimiter === undefined ? chooseDelimiter(body) : { delimiter: options.delimiter, reason: 'chosen by hand', sure: true };
@@ -101,7 +102,7 @@ export function readGasTable(text: string, options: ReadOptions = {}): Result<Ga
   if (sorted.rows.length < 3) {
     return failure('no-numbers', `Only ${sorted.rows.length} rows of numbers were found; a test has more. Nothing was kept.`);
   }
-  const wide = sorted.rows.filter((row) => filledLength(row) > headings.length).length;
+  const wide = sorted.rows.filter((row) => row.length > headings.length && filledLength(row) > headings.length).length;
   if (wide * 2 > sorted.rows.length) {
     return failure(
       'too-many-cells',
@@ -155,10 +156,10 @@ export interface FileRow {
 
 function parse(text: string, delimiter: Delimiter, warnings: string[]): FileRow[] {
   if (delimiter === ' ') return splitAtBlanks(text).map((cells, index) => ({ cells, line: index + 1 }));
-  let result = Papa.parse<string[]>(text, { delimiter });
+  let result = Papa.parse<string[]>(text, { delimiter, newline: '\n' });
   if (result.errors.some((error) => error.type === 'Quotes')) {
     // An inch mark or a lone quote: read again with quotes as ordinary signs.
-    result = Papa.parse<string[]>(text, { delimiter, quoteChar: '\u0000' });
+    result = Papa.parse<string[]>(text, { delimiter, newline: '\n', quoteChar: '\u0000' });
     warnings.push('A quotation mark was opened and never closed; quotation marks are read as ordinary signs.');
   }
   const quoted = text.includes('"');

@@ -35,7 +35,7 @@ export function guessRows(table: GasTable, column: number | undefined, form: Tim
     .map((time, index) => time - (times[index] ?? 0))
     .filter((step) => step > 0);
   if (steps.length < 2) return answer({ kind: 'per-breath' }, 'one row per breath', 'there are too few times to tell', 'unsure');
-  const sorted = [...steps].sort((a, b) => a - b);
+  const sorted = Float64Array.from(steps).sort();
   // Times are rounded to their last figure, so even steps differ by up to that much.
   const tolerance = Math.max(60, lastFigure(table, column ?? 0, form));
   const stretch = Math.min(10, times.length - 1);
