@@ -1,5 +1,5 @@
 /** The class's data as a table: one row a test, every method a column, no blood pressure and no student. */
-import { csvCell } from '../worksheet/marks-csv.ts';
+import { csvCell, csvLines } from '../worksheet/marks-csv.ts';
 import { choicesOf } from './filter.ts';
 import type { ClassEntry } from './gather.ts';
 
@@ -38,11 +38,11 @@ export function classCsv(tests: readonly ClassEntry[], options: { readonly codes
     const value = column.of(test);
     return value === undefined ? '' : typeof value === 'number' ? String(Math.round(value * 1000) / 1000) : csvCell(value);
   };
-  return [columns.map((column) => csvCell(column.name)), ...tests.map((test) => columns.map((column) => cell(column, test)))].map((cells) => `${cells.join(',')}\r\n`).join('');
+  return csvLines([columns.map((column) => csvCell(column.name)), ...tests.map((test) => columns.map((column) => cell(column, test)))]);
 }
 
 /** The points of heart rate of every test, for whoever wants to draw the curves again. */
 export function curvesCsv(tests: readonly ClassEntry[], which: 'exercise' | 'recovery', options: { readonly codes: boolean }): string {
   const lines = tests.flatMap((test, index) => test[which].map(({ x, y }) => [String(index + 1), ...(options.codes ? [csvCell(test.participant)] : []), String(Math.round(x * 1000) / 1000), String(y)]));
-  return [['test', ...(options.codes ? ['participant'] : []), 'minute', 'heart_rate_/min'], ...lines].map((cells) => `${cells.join(',')}\r\n`).join('');
+  return csvLines([['test', ...(options.codes ? ['participant'] : []), 'minute', 'heart_rate_/min'], ...lines]);
 }

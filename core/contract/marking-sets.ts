@@ -6,7 +6,6 @@
  */
 import { z } from 'zod';
 import type { SetFileDetail, SetHistoryLine, SetView } from '../marking-set/view-types.ts';
-import { setFormats } from '../marking-set/formats.ts';
 import type { ExportedFile } from './contract.ts';
 
 export type { SetDraft } from '../marking-set/events.ts';
@@ -101,6 +100,3 @@ export const markingSetContract = {
   /** End of term: erases the records with their health data and keeps the marks. It cannot be undone. */
   'set.archive': { input: z.object({ set: setId, command, author, reason: z.string().trim().min(1).max(2000) }), result: result<SetView>() },
 } as const;
-
-/** The form that set files name. */
-export const SET_FORM = setFormats.set;

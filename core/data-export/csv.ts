@@ -1,5 +1,5 @@
 /** CSV after RFC 4180 from rows of values: a heading row, CRLF, texts guarded against being read as formulas. */
-import { csvCell } from '../worksheet/marks-csv.ts';
+import { csvCell, csvLines } from '../worksheet/marks-csv.ts';
 
 export type Value = string | number | boolean | undefined;
 export type Row = Readonly<Record<string, Value>>;
@@ -17,10 +17,10 @@ export function cellOf(value: Value): string {
 
 /** What was in a text cell before it was guarded. */
 export function textOf(cell: string): string {
-  return cell.startsWith("'") && /^'+[\s\u00a0]*[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]/.test(cell) ? cell.slice(1) : cell;
+  return LOOKS_GUARDED.test(cell) ? cell.slice(1) : cell;
 }
 
 /** @param columns their names, in order; values of other names are left out. */
 export function csvOf(columns: readonly string[], rows: readonly Row[]): string {
-  return [columns.join(','), ...rows.map((row) => columns.map((column) => cellOf(row[column])).join(','))].map((line) => `${line}\r\n`).join('');
+  return csvLines([columns, ...rows.map((row) => columns.map((column) => cellOf(row[column])))]);
 }

@@ -5,6 +5,7 @@ import { desksOwnKinds, isSetKind, setKinds, type SetEvent, type SetKind } from 
 import type { SetState } from './fold.ts';
 import { placeOf } from './registers.ts';
 import { wordsOf } from './history.ts';
+import { hundredths } from '../units/format.ts';
 
 export interface UncheckedSetDraft {
   readonly kind: string;
@@ -53,14 +54,14 @@ function refusal(state: SetState, event: SetEvent, context: SetContext): ReturnT
       const row = event.kind === 'mark-moderated' ? event.data.row : undefined;
       const outOf = context.outOf(worksheet, question, row);
       if (outOf === undefined) return failure('no-such-mark', `This set has no question "${question.slice(0, 60)}"${row === undefined ? '' : `, row "${row.slice(0, 60)}",`} on that worksheet. Nothing was saved.`);
-      if (marks > outOf + 1e-9) return failure('too-many-marks', `That is more than the ${plain(outOf)} marks that it is worth here. Nothing was saved.`);
+      if (marks > outOf + 1e-9) return failure('too-many-marks', `That is more than the ${hundredths(outOf)} marks that it is worth here. Nothing was saved.`);
       if (event.kind === 'written-marked' && context.level(question, event.data.level) === undefined) return failure('no-such-level', 'The rubric has no such level. Nothing was saved.');
       return undefined;
     }
     case 'record-marked': {
       const outOf = context.itemOutOf(event.data.item);
       if (outOf === undefined) return failure('no-such-item', `The key has no marks for the shared record under "${event.data.item.slice(0, 60)}". Nothing was saved.`);
-      if (event.data.marks > outOf + 1e-9) return failure('too-many-marks', `That is more than the ${plain(outOf)} marks that it is worth. Nothing was saved.`);
+      if (event.data.marks > outOf + 1e-9) return failure('too-many-marks', `That is more than the ${hundredths(outOf)} marks that it is worth. Nothing was saved.`);
       return undefined;
     }
     case 'withdrawn': {
@@ -82,5 +83,3 @@ function refusal(state: SetState, event: SetEvent, context: SetContext): ReturnT
       return undefined;
   }
 }
-
-const plain = (value: number): string => String(Math.round(value * 100) / 100);

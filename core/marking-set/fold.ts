@@ -1,6 +1,6 @@
 /** A marking set as it stands: what its facts make of it, in whatever order they came. Plain data beside its registers. */
 import { sha256Hex } from '../record/chain.ts';
-import type { LateRule, RosterEntry, SetEvent, SeveralRule } from './events.ts';
+import type { LateRule, RosterEntry, SeveralRule } from './events.ts';
 import { Registers } from './registers.ts';
 import { readFacts, type Fact, type StoredFact } from './set-chain.ts';
 import type { KeyVersion } from './view-types.ts';
@@ -144,15 +144,4 @@ function filesOf(facts: readonly Fact[]): readonly SetFile[] {
     files.set(file, { file, name, folder, bytes, ...(record === undefined ? {} : { record }), findings, wall: wallOf(event.entered), entered: event.entered, by: event.author });
   }
   return [...files.values()];
-}
-
-/** The events of one kind that stand, by their place. */
-export function standingEvents<Kind extends SetEvent['kind']>(state: SetState, prefix: string, kind: Kind): readonly Extract<SetEvent, { kind: Kind }>[] {
-  return state.registers
-    .slots()
-    .filter((slot) => slot.startsWith(prefix))
-    .flatMap((slot) => {
-      const fact = state.registers.get(slot, kind);
-      return fact === undefined ? [] : [fact.event];
-    });
 }

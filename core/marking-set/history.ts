@@ -3,6 +3,7 @@ import type { SetEvent } from './events.ts';
 import { wallOf, type SetState } from './fold.ts';
 import { placeOf } from './registers.ts';
 import type { SetHistoryLine } from './view-types.ts';
+import { hundredths } from '../units/format.ts';
 
 export function historyOf(state: SetState): readonly SetHistoryLine[] {
   const { registers } = state;
@@ -25,7 +26,7 @@ export function historyOf(state: SetState): readonly SetHistoryLine[] {
   });
 }
 
-const plain = (value: number): string => `${Math.round(value * 100) / 100} ${value === 1 ? 'mark' : 'marks'}`;
+const plain = (value: number): string => `${hundredths(value)} ${value === 1 ? 'mark' : 'marks'}`;
 
 /** One fact in words. */
 export function wordsOf(event: SetEvent): string {

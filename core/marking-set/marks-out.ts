@@ -3,9 +3,10 @@
  * last time. Nothing of the record is in them: no reading, no participant, no reason that quotes one.
  * Plain CSV after RFC 4180; blank means "no mark yet", never nothing; guarded against being read as formulas.
  */
-import { csvCell } from '../worksheet/marks-csv.ts';
+import { csvCell, csvLines } from '../worksheet/marks-csv.ts';
 import { setFormats } from './formats.ts';
 import type { SetView } from './view-types.ts';
+import { hundredths } from '../units/format.ts';
 
 export interface MarkOut {
   readonly id: string;
@@ -92,7 +93,7 @@ export function longCsv(marks: SetMarksOut): string {
   const lines = marks.students.flatMap((student) =>
     student.questions.map((question) => [text(student.student), text(student.group), text(marks.sheet), text(question.id), number(question.marks), number(question.outOf), text(question.verdict), text(question.marker), text(question.key), number(student.lateDays ?? 0), text(question.comment)]),
   );
-  return csv([longColumns.map((name) => text(name)), ...lines]);
+  return csvLines([longColumns.map((name) => text(name)), ...lines]);
 }
 
 /**
@@ -116,9 +117,8 @@ export function wideCsv(marks: SetMarksOut, changed: SetMarksOut = marks): strin
       text(student.state),
       text(student.file),
     ]);
-  return csv([['student', 'group', ...ids, 'earned', 'late_days', 'total', 'out_of', 'waiting', 'state', 'file'].map((name) => text(name)), ...lines]);
+  return csvLines([['student', 'group', ...ids, 'earned', 'late_days', 'total', 'out_of', 'waiting', 'state', 'file'].map((name) => text(name)), ...lines]);
 }
 
 const text = (value: string | undefined): string => csvCell((value ?? '').replaceAll('\u00a0', ' '));
-const number = (value: number | undefined): string => (value === undefined ? '' : csvCell(String(Math.round(value * 100) / 100), true));
-const csv = (rows: readonly (readonly string[])[]): string => rows.map((cells) => `${cells.join(',')}\r\n`).join('');
+const number = (value: number | undefined): string => (value === undefined ? '' : csvCell(hundredths(value), true));

@@ -33,14 +33,6 @@ export interface StoredEvent {
   readonly hash: string;
 }
 
-/** What a window sends: the station fills in record, seq, version, entered and, unless given, taken. */
-export interface EventDraft<Kind extends string = string, Data = unknown> {
-  readonly kind: Kind;
-  readonly data: Data;
-  /** Only where the writer knows better than the station's clock: a sheet keyed in from paper, or "5 s ago". */
-  readonly taken?: number;
-}
-
 /** The text that is stored for an event: keys always in this order, no spaces. */
 export function bodyOf(event: RecordEvent): string {
   const { record, seq, kind, version, taken, entered, author, command, data } = event;

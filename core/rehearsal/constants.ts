@@ -53,8 +53,6 @@ export const constants = {
   breathInterval: known(0.1, '1', 'standard deviation of the length of a breath, as a part of its mean', 'O', OWN),
 } as const satisfies Record<string, Constant>;
 
-export type ConstantName = keyof typeof constants;
-
 /**
  * Time constants in seconds of the fall of heart rate after exercise, by posture and activity; students and athletes.
  * Barak 2011 (see above) measured seated without moving, seated with light cycling, lying, and lying with legs raised.

@@ -99,12 +99,6 @@ export function nextStage(state: SessionState): { readonly number: number; reado
   return { number: state.next.number, due: present.ends, settings: state.next.settings ?? {}, ...(state.next.says === undefined ? {} : { says: state.next.says }) };
 }
 
-/** Stages of the plan that have been reached by `now` without a recorded change, so that a person can be told. */
-export function isChangeOverdue(state: SessionState, now: number): boolean {
-  const next = nextStage(state);
-  return next !== undefined && now > next.due + 5_000;
-}
-
 function groupOf(quantity: ReadingQuantity): string {
   if (quantity === 'systolic' || quantity === 'diastolic') return 'pressure';
   if (gasQuantities.includes(quantity)) return 'gas';

@@ -2,7 +2,7 @@
 import { formatClock } from '../clock-text.ts';
 import type { ReadingQuantity } from '../vocabulary.ts';
 import { repeatPending } from './alerts.ts';
-import { slotKey, type Slot } from './events.ts';
+import type { Slot } from './events.ts';
 import type { SessionState, SlotState } from './state.ts';
 
 /**
@@ -67,9 +67,4 @@ export function offSchedule(state: SessionState, quantity: ReadingQuantity, take
   const start = state.starts[phase] ?? 0;
   const stage = phase === 'exercise' ? state.stages.findLast((known) => known.changed <= taken)?.number : undefined;
   return { phase, ...(stage === undefined ? {} : { stage }), mark: `@${formatClock(Math.max(0, taken - start))}`, quantity };
-}
-
-/** Whether a slot belongs to the sheet's schedule as it stands. */
-export function isScheduled(state: SessionState, slot: Slot): boolean {
-  return state.slots.get(slotKey(slot))?.scheduled !== undefined;
 }

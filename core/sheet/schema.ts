@@ -83,7 +83,6 @@ const step = z.strictObject({
   answer: route,
   tolerance: amountOrText.default('1 %'),
 });
-export type StepRule = z.infer<typeof step>;
 export const steps = z.array(step).max(12).optional().describe('Values on the way: each one that the working shows earns its marks where the answer itself does not');
 const question = z.discriminatedUnion('kind', [
   z.strictObject({

@@ -52,3 +52,8 @@ export function formatDuration(seconds: number): string {
   const sign = seconds < 0 && whole > 0 ? MINUS : '';
   return h > 0 ? `${sign}${h}:${String(m).padStart(2, '0')}:${s}` : `${sign}${m}:${s}`;
 }
+
+/** A number with two decimals at most and none that is not needed, as marks and limits are written: 36, 43.5. */
+export function hundredths(value: number): string {
+  return String(Math.round(value * 100) / 100);
+}

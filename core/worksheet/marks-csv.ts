@@ -1,5 +1,6 @@
 /** The marks as a table: one row a question, plain CSV after RFC 4180, guarded against being read as formulas. */
 import type { Marking } from './marking-types.ts';
+import { hundredths } from '../units/format.ts';
 
 export const marksColumns = ['student', 'participant', 'session', 'sheet', 'question', 'marks', 'out_of', 'reason'] as const;
 export type MarksRow = Readonly<Record<(typeof marksColumns)[number], string>>;
@@ -34,27 +35,32 @@ export function marksRows(files: readonly MarkedFile[]): readonly MarksRow[] {
       session: marking.session,
       sheet: `${marking.sheet.id} v${marking.sheet.version}`,
       question: mark.id,
-      marks: mark.pending > 0 ? '' : plainNumber(mark.marks),
-      out_of: plainNumber(mark.outOf),
+      marks: mark.pending > 0 ? '' : hundredths(mark.marks),
+      out_of: hundredths(mark.outOf),
       reason: [...warned, mark.reason].join(' ').replaceAll('\u00a0', ' '),
     }));
   });
 }
 
-const plainNumber = (value: number): string => String(Math.round(value * 100) / 100);
-
 /** CSV with CRLF line ends and a heading row. */
 export function marksCsv(rows: readonly MarksRow[]): string {
-  const lines = [marksColumns.join(','), ...rows.map((row) => marksColumns.map((column) => csvCell(row[column], column === 'marks' || column === 'out_of')).join(','))];
-  return lines.map((line) => `${line}\r\n`).join('');
+  return csvLines([marksColumns, ...rows.map((row) => marksColumns.map((column) => csvCell(row[column], column === 'marks' || column === 'out_of')))]);
 }
+
+/** Rows of cells that are written already, each row ended by CRLF. */
+export function csvLines(rows: readonly (readonly string[])[]): string {
+  return rows.map((cells) => `${cells.join(',')}\r\n`).join('');
+}
+
+/** How a text begins that a spreadsheet would take for a formula. */
+const FORMULA_LIKE = /^[\s\u00a0]*[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]/;
 
 /**
  * One cell. A text that a spreadsheet would take for a formula (it begins with = + - @, a tab or a line end, also after blanks
  * or as a full-width form) gets an apostrophe before it; numbers stand as they are.
  */
 export function csvCell(text: string, isNumber = false): string {
-  const guarded = !isNumber && /^[\s\u00a0]*[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]/.test(text) ? `'${text}` : text;
+  const guarded = !isNumber && FORMULA_LIKE.test(text) ? `'${text}` : text;
   // eslint-disable-next-line no-control-regex -- NUL and its like end a cell early in some readers
   const clean = guarded.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f]/g, '');
   return /[",\r\n]/.test(clean) || clean !== clean.trim() ? `"${clean.replaceAll('"', '""')}"` : clean;

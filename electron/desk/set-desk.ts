@@ -5,6 +5,7 @@ import type { ExportedFile, Handlers } from '../../core/contract/contract.ts';
 import type { SetJob, SetMerged, SetSummary } from '../../core/contract/marking-sets.ts';
 import type { SetClass } from '../../core/contract/set-class.ts';
 import type { ClassWorksheet } from '../../core/class/gather.ts';
+import { fileWord } from '../../core/file-word.ts';
 import { historyOf } from '../../core/marking-set/history.ts';
 import { changedSince, longCsv, marksOut, wideCsv, type SetMarksOut } from '../../core/marking-set/marks-out.ts';
 import { archivedView } from '../../core/marking-set/archive.ts';
@@ -238,7 +239,7 @@ export class SetDesk {
       const written = open.append({ author, command, wall: this.#now() }, [{ kind: 'marks-exported', data: { form, changesOnly, marks: hash } }]);
       if (!written.ok) return written;
     }
-    const name = `marks-${fileWord(all.title)}${changesOnly ? '-changes' : ''}-${form === 'json' ? 'data.json' : `${form}.csv`}`;
+    const name = `marks-${fileWord(all.title, 'set', 60)}${changesOnly ? '-changes' : ''}-${form === 'json' ? 'data.json' : `${form}.csv`}`;
     return success({ name, mime: form === 'json' ? 'application/json' : 'text/csv', base64: Buffer.from(text).toString('base64') });
   }
 
@@ -248,7 +249,7 @@ export class SetDesk {
     const { facts, title } = open.value.state;
     const marks = facts.flatMap(({ event }) => (event.kind === 'marks-exported' || event.kind === 'set-archived' ? [event.data.marks] : []));
     const bytes = await packSet(open.value.store, marks);
-    return success({ name: `${fileWord(title)}.stagecall-set.gz`, mime: 'application/gzip', base64: Buffer.from(bytes).toString('base64') });
+    return success({ name: `${fileWord(title, 'set', 60)}.stagecall-set.gz`, mime: 'application/gzip', base64: Buffer.from(bytes).toString('base64') });
   }
 
   async #merge({ set, base64 }: Input<'set.merge'>): Promise<Result<SetMerged>> {
@@ -351,6 +352,3 @@ function namesOf(open: OpenSet, id: string, row: SetView['files'][number]): bool
   if (event?.kind === 'withdrawn' && data.target !== undefined && data.target !== id) return namesOf(open, data.target, row);
   return (data.worksheet !== undefined && data.worksheet === row.worksheet) || (data.session !== undefined && data.session === row.session) || (event?.kind === 'extension-given' && data.student === row.student);
 }
-
-const fileWord = (text: string): string => text.normalize('NFKD').replace(/[^A-Za-z0-9._-]+/g, '-').replace(/^[-.]+|[-.]+$/g, '').slice(0, 60) || 'set';
-

@@ -6,6 +6,7 @@ import { severalRules } from '../../core/marking-set/events.ts';
 import { longCsv, marksOut, wideCsv } from '../../core/marking-set/marks-out.ts';
 import { readRoster } from '../../core/marking-set/roster-text.ts';
 import type { SetView } from '../../core/marking-set/view-types.ts';
+import { hundredths } from '../../core/units/format.ts';
 import { checkedKey, OpenSet } from '../desk/open-set.ts';
 import { SetJobs } from '../desk/set-jobs.ts';
 import { SetStore } from '../desk/set-store.ts';
@@ -135,7 +136,7 @@ function good<Value>(result: { readonly ok: true; readonly value: Value } | { re
   return result.value;
 }
 
-const plain = (value: number | undefined): string => (value === undefined ? '' : String(Math.round(value * 100) / 100));
+const plain = (value: number | undefined): string => (value === undefined ? '' : hundredths(value));
 
 function summary(view: SetView, out: string): string {
   const rows = view.files.map((row) => [row.folder === '' ? row.name : `${row.folder}/${row.name}`, row.student ?? '', row.status, row.total === undefined ? '' : `${plain(row.total)} of ${plain(row.outOf)}`, (row.pending ?? 0) > 0 ? `${plain(row.pending)} wait for the marker` : '']);

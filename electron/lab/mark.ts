@@ -1,6 +1,7 @@
 /** `mark`: handed-in worksheets in, a table of marks out. */
 import path from 'node:path';
 import type { DeskFile } from '../../core/contract/contract.ts';
+import { hundredths } from '../../core/units/format.ts';
 import type { Marking } from '../../core/worksheet/marking-types.ts';
 import { marksColumns, marksCsv, marksRows, type MarkedFile } from '../../core/worksheet/marks-csv.ts';
 import { writers } from '../station/writers.ts';
@@ -106,13 +107,11 @@ function summary(files: readonly MarkedFile[], out: string, verified: boolean): 
   const rows = files.map(({ file, status, marking, findings }) =>
     marking === undefined || status === 'refused'
       ? [file, '', '', 'not marked', findings.find((finding) => finding.level === 'refusal')?.text ?? '']
-      : [file, marking.student, marking.participant ?? '', `${plain(marking.total)} of ${plain(marking.outOf)}`, marking.pending > 0 ? `${plain(marking.pending)} wait for the marker` : ''],
+      : [file, marking.student, marking.participant ?? '', `${hundredths(marking.total)} of ${hundredths(marking.outOf)}`, marking.pending > 0 ? `${hundredths(marking.pending)} wait for the marker` : ''],
   );
   const key = verified ? '' : 'Unverified key: each file was marked by the copy of the lab sheet inside it.\n';
   return `${table(['file', 'student', 'participant', 'marks', ''], rows, '')}${key}Written: ${out}\n`;
 }
-
-const plain = (value: number): string => String(Math.round(value * 100) / 100);
 
 function marksJson(files: readonly MarkedFile[], verified: boolean): unknown {
   return {

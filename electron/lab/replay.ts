@@ -2,6 +2,7 @@
 import { randomUUID } from 'node:crypto';
 import { chmodSync, existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
+import { fileWord } from '../../core/file-word.ts';
 import { replayProblemText, readSession, type Replay, type ReplayBatch } from '../../core/replay/replay.ts';
 import { resultsOf } from '../../core/results/results.ts';
 import type { Result } from '../../core/result.ts';
@@ -106,9 +107,9 @@ async function run(station: OwnStation, working: string, folder: string, fileNam
     if (named && answers.length > 0) await must('record.append', { record: worksheet, command: command(), author: student.slice(0, 40), drafts: [{ kind: 'worksheet-handed-in', data: { wall: new Date().toISOString() } }] });
     if (replay.worksheets.length > 1 && terminal.isTerminal) terminal.say(`worksheet ${index + 1} of ${replay.worksheets.length}`);
     const exported = await must('worksheet.export', { worksheet, as: 'pdf' });
-    const file = `worksheet-${shortName(session)}-${fileWord(student)}.pdf`;
+    const file = `worksheet-${shortName(session)}-${fileWord(student, 'student')}.pdf`;
     const taken = worksheets.some((other) => path.basename(other.file) === file);
-    const name = taken ? `worksheet-${shortName(session)}-${fileWord(student)}-${index + 1}.pdf` : file;
+    const name = taken ? `worksheet-${shortName(session)}-${fileWord(student, 'student')}-${index + 1}.pdf` : file;
     writeFileSync(path.join(working, name), Buffer.from(exported.base64, 'base64'));
     worksheets.push({ student, worksheet, file: path.join(folder, name) });
   }
@@ -138,11 +139,6 @@ const command = (): string => `replay-${randomUUID()}`;
 
 /** Enough of a session's id to tell two apart on a desk. */
 export const shortName = (session: string): string => session.replace(/^s-/, '').slice(0, 6);
-
-/** A student key as part of a file name that every system takes. */
-export function fileWord(text: string): string {
-  return text.normalize('NFKD').replace(/[^A-Za-z0-9._-]+/g, '-').replace(/^[-.]+|[-.]+$/g, '').slice(0, 40) || 'student';
-}
 
 /** Beside DIR, so that what is finished can be moved; in DIR itself where only that may be written in. */
 function workingFolder(folder: string): string {

@@ -2,9 +2,9 @@
 import { effortSetById } from '../../core/formulas/effort-sets.ts';
 import type { Question } from '../../core/sheet/schema.ts';
 import { mostStages } from '../../core/sheet/stage-plan.ts';
+import { hundredths } from '../../core/units/format.ts';
 import { isUnitCode, unitOf } from '../../core/units/units.ts';
 import { grid, lines, type BlankPage } from './blank-parts.ts';
-import { plain } from './head.ts';
 import { soft, step, type Block } from './ink.ts';
 
 export function blankQuestions(page: BlankPage): Block[] {
@@ -26,7 +26,7 @@ function block(page: BlankPage, question: Question, number: number): Block {
           ...room(page, question, inner),
         ],
       },
-      { width: 50, text: ink.quiet(`${plain(question.marks)} marks`), alignment: 'right' },
+      { width: 50, text: ink.quiet(`${hundredths(question.marks)} marks`), alignment: 'right' },
     ],
     columnGap: 6,
     margin: [0, step.small + 1, 0, step.small + 3],

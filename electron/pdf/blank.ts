@@ -1,12 +1,13 @@
 /** A lab sheet on paper, to be filled in by hand: the same lab without the machine. Nothing is attached; there is no record yet. */
 import { blankPlan, type BlankCell, type BlankRow } from '../../core/session/blank-plan.ts';
 import type { LabSheet } from '../../core/sheet/schema.ts';
+import { hundredths } from '../../core/units/format.ts';
 import { detailQuantities, isDetailId, numericDetails, readingQuantities } from '../../core/vocabulary.ts';
 import type { Column } from '../../core/session/rows.ts';
 import { unitOf } from '../../core/units/units.ts';
 import { grid, type BlankPage } from './blank-parts.ts';
 import { blankQuestions } from './blank-questions.ts';
-import { plain, withUnit } from './head.ts';
+import { withUnit } from './head.ts';
 import { hairline, Ink, ink as dark, rule, size, soft, step, type Block, type TableLayout } from './ink.ts';
 import { margin, print, textWidth, type Paper } from './printer.ts';
 
@@ -89,7 +90,7 @@ function before(page: BlankPage): Block[] {
   const checks = sheet.checks.map((check): Block[] => [
     { text: ink.text('□', { size: 11 }) },
     { text: [...ink.text(check.text, { size: 8.2 }), ...(check.hold === 'never' ? ink.text('  may not be set aside', { size: 7, bold: true }) : [])] },
-    check.value === undefined ? { text: '' } : { text: ink.quiet(`………… ${unitOf(check.value.unit as Parameters<typeof unitOf>[0]).label}   (${plain(check.value.min)} to ${withUnit(plain(check.value.max), check.value.unit, '1')})`, { size: 7.8 }), alignment: 'right', noWrap: true },
+    check.value === undefined ? { text: '' } : { text: ink.quiet(`………… ${unitOf(check.value.unit as Parameters<typeof unitOf>[0]).label}   (${hundredths(check.value.min)} to ${withUnit(hundredths(check.value.max), check.value.unit, '1')})`, { size: 7.8 }), alignment: 'right', noWrap: true },
   ]);
   return [
     {

@@ -4,13 +4,14 @@
  */
 import type { FigureConfig } from '../../core/figures/figure.ts';
 import type { LabSheet, Question } from '../../core/sheet/schema.ts';
+import { hundredths } from '../../core/units/format.ts';
 import { ATTACHMENT_NAME, seriesTextOf, worksheetFileText, type WorksheetFile } from '../../core/worksheet/file.ts';
 import type { MarkingInput } from '../../core/worksheet/expected.ts';
 import type { Marking, QuestionMark, RowMark } from '../../core/worksheet/marking-types.ts';
 import { markingInput } from '../../core/worksheet/record.ts';
 import { workedSolution, type WorkedLine } from '../../core/worksheet/worked-solution.ts';
 import { drawFigure } from './draw-figure.ts';
-import { plain, wayMark } from './head.ts';
+import { wayMark } from './head.ts';
 import { hairline, hairlines, Ink, ink as dark, rule, size, soft, step, type Block, type InlineText } from './ink.ts';
 import { margin, print, textWidth, type Paper } from './printer.ts';
 import { answerBlocks, reasonText, spoken, unitLine } from './questions-part.ts';
@@ -109,15 +110,15 @@ function title({ ink, source, width }: Page, { marking, markers, key, late, comm
         {
           width: 110,
           stack: [
-            { text: [...ink.figure(plain(total), { bold: true, size: 24 }), ...ink.quiet(`  of ${plain(marking.outOf)}`, { size: size.body })], alignment: 'right' },
-            ...(marking.pending > 0 ? [{ text: ink.quiet(`${plain(marking.pending)} wait for the marker`), alignment: 'right' } satisfies Block] : []),
+            { text: [...ink.figure(hundredths(total), { bold: true, size: 24 }), ...ink.quiet(`  of ${hundredths(marking.outOf)}`, { size: size.body })], alignment: 'right' },
+            ...(marking.pending > 0 ? [{ text: ink.quiet(`${hundredths(marking.pending)} wait for the marker`), alignment: 'right' } satisfies Block] : []),
           ],
         },
       ],
       columnGap: 12,
     },
     rule(width, dark, 0.8),
-    ...(late === undefined ? [] : [{ text: ink.text(`${late.says} Earned: ${plain(marking.total)} of ${plain(marking.outOf)}.`, { size: 8.6 }), margin: [0, 4, 0, 0] } satisfies Block]),
+    ...(late === undefined ? [] : [{ text: ink.text(`${late.says} Earned: ${hundredths(marking.total)} of ${hundredths(marking.outOf)}.`, { size: 8.6 }), margin: [0, 4, 0, 0] } satisfies Block]),
     ...(sheet === undefined ? [{ text: ink.text('Marked by the copy of the lab sheet in the file: an unverified key.', { size: 8.6, bold: true }), margin: [0, 4, 0, 0] } satisfies Block] : []),
     ...(comment === undefined ? [] : said(ink, comment.by, comment.text)),
   ];
@@ -140,7 +141,7 @@ function shared({ ink, width }: Page, { shared: items }: FeedbackInput): Block[]
   const body = items.map((item): Block[] => [
     { text: ink.text(item.title, { size: 8.6 }) },
     { text: ink.text(item.comment === undefined ? item.by : `${item.by}: ${item.comment}`, { size: 8.2 }) },
-    { text: [...ink.figure(plain(item.marks), { bold: true }), ...ink.quiet(` of ${plain(item.outOf)}`)], alignment: 'right', noWrap: true },
+    { text: [...ink.figure(hundredths(item.marks), { bold: true }), ...ink.quiet(` of ${hundredths(item.outOf)}`)], alignment: 'right', noWrap: true },
   ]);
   return [ink.section('The shared record', width), { table: { widths: [150, '*', 'auto'], body, dontBreakRows: true }, layout: hairlines({ headerRows: 0, gap: 12 }) }];
 }
@@ -152,7 +153,7 @@ function questionBlocks(page: Page, question: Question, number: number, marking:
   const mark = marking.questions.find((one) => one.id === question.id);
   if (mark === undefined) return [];
   const marks: InlineText[] =
-    mark.verdict === 'void' ? ink.quiet('void', { bold: true }) : mark.pending > 0 ? ink.quiet(`– of ${plain(mark.outOf)}`) : [...ink.figure(plain(mark.marks), { bold: true, size: size.answer }), ...ink.quiet(` of ${plain(mark.outOf)}`)];
+    mark.verdict === 'void' ? ink.quiet('void', { bold: true }) : mark.pending > 0 ? ink.quiet(`– of ${hundredths(mark.outOf)}`) : [...ink.figure(hundredths(mark.marks), { bold: true, size: size.answer }), ...ink.quiet(` of ${hundredths(mark.outOf)}`)];
   const inRows = mark.rows.length > 1 && mark.kind === 'table';
   const body: Block[] = [
     { text: ink.text(question.title, { bold: true, size: 9.6 }), role: 'H3' },
@@ -183,8 +184,8 @@ function moderated(ink: Ink, mark: MarkedQuestion): Block[] {
   const one = (award: FeedbackAward | undefined, where: string): Block[] => {
     const [standing] = award?.byHand ?? [];
     if (standing === undefined) return [];
-    const was = award?.automatic === undefined || award.automatic.marks === standing.marks ? '' : ` (${plain(award.automatic.marks)} before)`;
-    return said(ink, standing.by, standing.comment ?? '', ink.text(`${where}${plain(standing.marks)} given by hand${was}. `, { size: 8.6 }));
+    const was = award?.automatic === undefined || award.automatic.marks === standing.marks ? '' : ` (${hundredths(award.automatic.marks)} before)`;
+    return said(ink, standing.by, standing.comment ?? '', ink.text(`${where}${hundredths(standing.marks)} given by hand${was}. `, { size: 8.6 }));
   };
   return [...one(mark.award, ''), ...mark.rows.flatMap((row) => one(row.award, row.label === undefined ? '' : `${row.label}: `))];
 }
@@ -199,7 +200,7 @@ function rubric(ink: Ink, mark: MarkedQuestion): Block[] {
       role: 'P',
       columns: [
         { width: 10, text: own ? ink.text('✓', { size: 7.8, bold: true }) : '' },
-        { width: 16, text: ink.figure(plain(level.marks), { size: 7.8, bold: true }) },
+        { width: 16, text: ink.figure(hundredths(level.marks), { size: 7.8, bold: true }) },
         { width: '*', text: ink.text(level.says, { size: 7.8, bold: own, ...(own ? {} : { color: soft }) }) },
       ],
       margin: [0, 1, 0, 0],

@@ -1,6 +1,7 @@
 /** The head of the page: what was tested, by whom, under which conditions, and what was set aside. */
 import { formatClock } from '../../core/clock-text.ts';
 import { holdsOf } from '../../core/session/holds.ts';
+import { hundredths } from '../../core/units/format.ts';
 import { isUnitCode, unitOf, type UnitCode } from '../../core/units/units.ts';
 import { detailQuantities, numericDetails, type DetailId } from '../../core/vocabulary.ts';
 import { empty, hairlines, rule, size, step, type Block } from './ink.ts';
@@ -24,8 +25,8 @@ export function titleBlock({ source, ink, width }: Page): Block[] {
       ? { text: '' }
       : {
           stack: [
-            { text: [...ink.figure(plain(marking.total), { bold: true, size: 24 }), ...ink.quiet(`  of ${plain(marking.outOf)}`, { size: size.body })], alignment: 'right' } satisfies Block,
-            ...(marking.pending > 0 ? [{ text: ink.quiet(`${plain(marking.pending)} wait for the marker`), alignment: 'right' } satisfies Block] : []),
+            { text: [...ink.figure(hundredths(marking.total), { bold: true, size: 24 }), ...ink.quiet(`  of ${hundredths(marking.outOf)}`, { size: size.body })], alignment: 'right' } satisfies Block,
+            ...(marking.pending > 0 ? [{ text: ink.quiet(`${hundredths(marking.pending)} wait for the marker`), alignment: 'right' } satisfies Block] : []),
           ],
         };
   return [
@@ -50,10 +51,6 @@ export function titleBlock({ source, ink, width }: Page): Block[] {
 
 function participantOf(session: Page['source']['session']): string {
   return session.details['participant-code']?.typed ?? 'without a code';
-}
-
-export function plain(value: number): string {
-  return String(Math.round(value * 100) / 100);
 }
 
 function lowerFirst(text: string): string {
@@ -123,7 +120,7 @@ export function checks({ source, ink, width }: Page): Block[] {
   const { session } = source;
   const rows = session.sheet.checks.map((check): Block[] => {
     const done = session.checks[check.id];
-    const range = check.value === undefined ? '' : `${plain(check.value.min)} to ${withUnit(plain(check.value.max), check.value.unit, '1')}`;
+    const range = check.value === undefined ? '' : `${hundredths(check.value.min)} to ${withUnit(hundredths(check.value.max), check.value.unit, '1')}`;
     const passed = passes(check, done);
     return [
       { text: ink.text(passed ? '✓' : '–', { bold: true }) },

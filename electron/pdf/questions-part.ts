@@ -1,10 +1,10 @@
 /** The questions with this student's answers and working; with marks and their reasons where the worksheet has been marked. */
 import type { Question } from '../../core/sheet/schema.ts';
+import { hundredths } from '../../core/units/format.ts';
 import { isUnitCode, unitOf } from '../../core/units/units.ts';
 import { rowName, standingAnswer, type Attempt } from '../../core/worksheet/fold.ts';
 import type { QuestionMark, Verdict } from '../../core/worksheet/marking-types.ts';
 import { questionRows } from '../../core/worksheet/rows.ts';
-import { plain } from './head.ts';
 import { hairline, hairlines, size, soft, step, type Block, type InlineText } from './ink.ts';
 import type { Page } from './source.ts';
 
@@ -22,12 +22,12 @@ function questionBlock(page: Page, question: Question, number: number): Block {
   const mark = source.marking?.questions.find((one) => one.id === question.id);
   const marks: InlineText[] =
     mark === undefined
-      ? ink.quiet(`${plain(question.marks)} marks`)
+      ? ink.quiet(`${hundredths(question.marks)} marks`)
       : mark.verdict === 'void'
         ? ink.quiet('void', { bold: true })
         : mark.pending > 0
-          ? ink.quiet(`– of ${plain(mark.outOf)}`)
-          : [...ink.figure(plain(mark.marks), { bold: true, size: size.answer }), ...ink.quiet(` of ${plain(mark.outOf)}`)];
+          ? ink.quiet(`– of ${hundredths(mark.outOf)}`)
+          : [...ink.figure(hundredths(mark.marks), { bold: true, size: size.answer }), ...ink.quiet(` of ${hundredths(mark.outOf)}`)];
   const body: Block[] = [
     { text: ink.text(question.title, { bold: true, size: 9.6 }), role: 'H3' },
     { text: ink.quiet(question.ask, { size: 8.2 }), margin: [0, 1, 0, 3], lineHeight: 1.12 },
@@ -53,7 +53,7 @@ function questionBlock(page: Page, question: Question, number: number): Block {
 /** The unit mark is lost once for a table, so it stands below its rows. */
 export function unitLine({ ink }: Page, mark: QuestionMark): Block[] {
   if (mark.kind !== 'table' || mark.unitMarkLost === 0) return [];
-  return [{ text: ink.text(`${plain(mark.unitMarkLost)} lost for the unit, once for the question.`, { size: 8 }), margin: [0, 2, 0, 0] }];
+  return [{ text: ink.text(`${hundredths(mark.unitMarkLost)} lost for the unit, once for the question.`, { size: 8 }), margin: [0, 2, 0, 0] }];
 }
 
 export function answerBlocks(page: Page, question: Question, mark: QuestionMark | undefined): Block[] {
@@ -124,7 +124,7 @@ function workingBlock({ ink }: Page, attempt: Attempt): Block[] {
 }
 
 function rubric({ ink }: Page, levels: NonNullable<QuestionMark['rubric']>): Block[] {
-  return [{ stack: levels.map((level): Block => ({ text: [...ink.figure(`${plain(level.marks)}  `, { size: 7.8, bold: true }), ...ink.quiet(level.says)], margin: [0, 1, 0, 0] })), margin: [0, 3, 0, 0] }];
+  return [{ stack: levels.map((level): Block => ({ text: [...ink.figure(`${hundredths(level.marks)}  `, { size: 7.8, bold: true }), ...ink.quiet(level.says)], margin: [0, 1, 0, 0] })), margin: [0, 3, 0, 0] }];
 }
 
 function cut(text: string, longest = LONGEST_PRINTED): string {

@@ -4,7 +4,6 @@
  */
 import type { ClockReading, Handlers, RecordChange, RecordSlice, StationAbout } from '../../core/contract/contract.ts';
 import { STATION_NEWS } from '../../core/contract/station-news.ts';
-import { sha256Hex } from '../../core/record/chain.ts';
 import type { RecordEvent, StoredEvent } from '../../core/record/event.ts';
 import { participantByCode } from '../../core/rehearsal/participant.ts';
 import { failure, success, type Result } from '../../core/result.ts';
@@ -590,9 +589,4 @@ function provisional(record: OpenRecord, at: { command: string; author: string; 
     command: at.command,
     data,
   };
-}
-
-/** The hash by which a record names its lab sheet. */
-export function sheetHash(text: string): string {
-  return sha256Hex(text);
 }

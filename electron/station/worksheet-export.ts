@@ -1,5 +1,6 @@
 /** A student's worksheet with its session, as the file that is handed in. */
 import type { ExportedFile } from '../../core/contract/contract.ts';
+import { fileWord } from '../../core/file-word.ts';
 import { checkChain } from '../../core/record/chain.ts';
 import type { StoredEvent } from '../../core/record/event.ts';
 import { failure, success, type Result } from '../../core/result.ts';
@@ -48,7 +49,7 @@ export async function worksheetExport(
   } catch (cause) {
     return failure('record-damaged', `The worksheet was not exported: ${(cause as Error).message}. The record was left as it is.`);
   }
-  const name = `worksheet-${fileWord(student)}-${session}`;
+  const name = `worksheet-${fileWord(student, 'student')}-${session}`;
   if (as === 'json')
     return success({ name: `${name}.json`, mime: 'application/json', base64: Buffer.from(worksheetFileText(file)).toString('base64') });
   if (!writePdf) return failure('not-here', 'A PDF cannot be made in this shell. Export the worksheet as .json instead.');
@@ -73,15 +74,4 @@ function namedSeries(store: Store, stored: readonly StoredEvent[]): Result<{ rea
   const text = store.series(hash);
   if (!text.ok) return text;
   return success(text.value === undefined ? undefined : { hash, text: text.value });
-}
-
-/** A student key as part of a file name that every system takes. */
-function fileWord(text: string): string {
-  return (
-    text
-      .normalize('NFKD')
-      .replace(/[^A-Za-z0-9._-]+/g, '-')
-      .replace(/^[-.]+|[-.]+$/g, '')
-      .slice(0, 40) || 'student'
-  );
 }

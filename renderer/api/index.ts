@@ -7,6 +7,7 @@ import { SHELL_GLOBAL, type ShellGlobal } from '../../core/contract/shell-global
 import { failure, success, type Result } from '../../core/result.ts';
 import { loopbackClient } from './loopback-client.ts';
 import { shellClient } from './shell-client.ts';
+import { bytesOf } from '../shared/base64.ts';
 
 export interface Station extends StationApi {
   readonly about: StationAbout;
@@ -75,7 +76,7 @@ async function saveFile(
 ): Promise<Result<{ readonly saved: boolean; readonly where?: string }>> {
   if (about.capabilities.save === 'dialog') return api.call('file.save', { name: file.name, base64: file.base64 });
   try {
-    const bytes = Uint8Array.from(atob(file.base64), (letter) => letter.charCodeAt(0));
+    const bytes = bytesOf(file.base64) as Uint8Array<ArrayBuffer>;
     const address = URL.createObjectURL(new Blob([bytes], { type: file.mime }));
     const link = document.createElement('a');
     link.href = address;

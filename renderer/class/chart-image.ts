@@ -1,5 +1,5 @@
 /** A figure as a picture: on the paper of the theme, with its title and its n, so that it can stand alone on a slide. */
-import { base64Of } from '../desk/base64.ts';
+import { base64Of } from '../shared/base64.ts';
 
 export interface ImageOf {
   readonly canvas: HTMLCanvasElement;

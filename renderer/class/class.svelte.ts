@@ -7,7 +7,7 @@ import { classCsv } from '../../core/class/csv.ts';
 import type { SetSummary } from '../../core/contract/marking-sets.ts';
 import type { Failure } from '../../core/result.ts';
 import type { App } from '../app/app.svelte.ts';
-import { base64OfText } from '../desk/base64.ts';
+import { base64OfText } from '../shared/base64.ts';
 
 export type Part = 'agreement' | 'categories' | 'curves' | 'groups' | 'values';
 export const parts: readonly { readonly id: Part; readonly label: string }[] = [

@@ -1,4 +1,5 @@
 /** Words of the desk that lists and questions share. */
+export { hundredths as number } from '../../core/units/format.ts';
 import type { RowMark } from '../../core/worksheet/marking-types.ts';
 
 /** Parts of the marks bar in per cent of the total. */
@@ -38,11 +39,6 @@ export const short: Readonly<Record<string, string>> = {
   'newer-form': 'from a newer program',
   'too-large': 'too large to open',
 };
-
-/** Marks without needless decimals: 36, 43.5. */
-export function number(marks: number): string {
-  return String(Math.round(marks * 100) / 100);
-}
 
 /** The reason line, with its first sentence set apart as the look has it. */
 export function reasonParts(reason: string): { readonly lead: string; readonly rest: string } {

@@ -5,7 +5,7 @@ import type { ExportedFile } from '../../core/contract/contract.ts';
 import { success, type Failure, type Result } from '../../core/result.ts';
 import { packed, type PackedFile } from '../../core/zip-store.ts';
 import type { App } from '../app/app.svelte.ts';
-import { base64Of, bytesOf } from './base64.ts';
+import { base64Of, bytesOf } from '../shared/base64.ts';
 import type { HandedIn } from './dropped-files.ts';
 import { absentStudents, byStudent, isIn, setLineOf, type ListName, type SetLine } from './set-words.ts';
 

@@ -146,7 +146,8 @@ function lineOf(name: string, spec: InputSpec): InputLine {
   const also = (spec.alsoUnits ?? []).map((code) => unitOf(code).label).filter((label) => label !== '');
   const { min, max } = spec;
   const range = spec.choices ? '' : min !== undefined && max !== undefined ? `${min} to ${max}` : min !== undefined ? `at least ${min}` : max !== undefined ? `at most ${max}` : '';
-  const units = also.length === 0 ? unit : `${unit} (also ${also.join(', ')})`.trim();
+  const own = unit === '' && also.length > 0 ? unitOf(spec.unit).name : unit;
+  const units = also.length === 0 ? own : `${own} (also ${also.join(', ')})`;
   const allowed = [units, range].filter((text) => text !== '').join(', ');
   const hint = [allowed, spec.note ?? ''].filter((text) => text !== '').join('. ');
   const otherwise = spec.choices ? (spec.choices.find((choice) => choice.value === spec.default)?.label ?? '') : spec.default === undefined ? '' : String(spec.default);

@@ -1,6 +1,7 @@
 /** What stands on the page of this station: its profile as text, and what the station said when it was saved. */
 import { exampleProfile } from '../../core/profile/example.ts';
 import type { App } from '../app/app.svelte.ts';
+import { base64OfText } from '../shared/base64.ts';
 
 export interface Answered {
   readonly ok: boolean;
@@ -68,10 +69,7 @@ export class StationPage {
 
   /** The file that an instructor carries to the next machine. */
   async carry(): Promise<void> {
-    const bytes = new TextEncoder().encode(this.saved);
-    let binary = '';
-    for (const byte of bytes) binary += String.fromCharCode(byte);
-    const answer = await this.#app.saveFile({ name: 'station-profile.yaml', mime: 'application/yaml', base64: btoa(binary) });
+    const answer = await this.#app.saveFile({ name: 'station-profile.yaml', mime: 'application/yaml', base64: base64OfText(this.saved) });
     this.answered = answer.ok ? { ok: true, text: answer.value.saved ? `station-profile.yaml was saved${answer.value.where === undefined ? ' with the downloads' : `: ${answer.value.where}`}.` : 'Nothing was saved.', problems: [] } : { ok: false, text: answer.error.message, problems: [] };
   }
 }

@@ -6,10 +6,12 @@ export function base64Of(bytes: Uint8Array): string {
   return btoa(binary);
 }
 
+/** A text's UTF-8 bytes as base64. */
 export function base64OfText(text: string): string {
   return base64Of(new TextEncoder().encode(text));
 }
 
+/** The bytes that `base64` stands for. @throws where it is not base64. */
 export function bytesOf(base64: string): Uint8Array {
   return Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
 }
