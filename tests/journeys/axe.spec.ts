@@ -153,7 +153,7 @@ test('the marking desk: its sets, files of every kind, a mark by hand, and what 
   test.setTimeout(120_000);
   await page.goto(shell.address);
   await page.getByRole('button', { name: 'Marking', exact: true }).click();
-  await expect(page.getByRole('heading', { name: 'No marking set on this machine yet' })).toBeVisible();
+  await expect(page.getByRole('heading', { name: 'No marking set on this machine yet' })).toBeVisible({ timeout: 20_000 });
   await findsNothing(page, 'no set');
   await page.getByRole('textbox', { name: 'Marker' }).fill('KL');
   await page.getByRole('combobox', { name: 'Lab sheet' }).selectOption('treadmill-maximal-bruce');
@@ -197,7 +197,7 @@ test('the class', async ({ page }) => {
   test.setTimeout(120_000);
   await page.goto(shell.address);
   await page.getByRole('button', { name: 'Class', exact: true }).click();
-  await expect(page.getByText('6 tests, 6 people')).toBeVisible();
+  await expect(page.getByText('6 tests, 6 people')).toBeVisible({ timeout: 20_000 });
   // Categories and heart rate are made of the same parts as the first.
   for (const [key, part] of [['1', 'measured and predicted'], ['4', 'groups'], ['5', 'values']] as const) {
     await page.keyboard.press(key);

@@ -4,11 +4,13 @@
  * answers it; everything else is keys.
  */
 import { readFileSync } from 'node:fs';
-import { expect, test, type Page } from '@playwright/test';
+import { expect as usual, test, type Page } from '@playwright/test';
 import { unzipWorksheets } from '../../electron/desk/zip.ts';
 import { classFiles } from './class-files.ts';
 import { startShell, type RealShell } from './real-shell.ts';
 
+/** A busy machine is slow; what is waited for is waited for longer, and nothing else changes. */
+const expect = usual.configure({ timeout: 20_000 });
 let shell: RealShell;
 test.beforeAll(async () => {
   shell = await startShell();

@@ -129,7 +129,7 @@ test('a paper sheet becomes a marked worksheet', async ({ page }) => {
 
   await test.step('the desk marks it, and gives the marks out', async () => {
     await page.goto(`${new URL(shell.address).origin}/#/marking`);
-    await expect(page.getByRole('heading', { name: 'No marking set on this machine yet' })).toBeVisible();
+    await expect(page.getByRole('heading', { name: 'No marking set on this machine yet' })).toBeVisible({ timeout: 20_000 });
     await page.getByRole('combobox', { name: 'Lab sheet' }).selectOption('treadmill-maximal-bruce');
     await page.getByRole('button', { name: 'Begin the set' }).focus();
     await page.keyboard.press('Enter');
@@ -137,7 +137,7 @@ test('a paper sheet becomes a marked worksheet', async ({ page }) => {
     const picking = page.waitForEvent('filechooser');
     await page.keyboard.press('Control+o');
     await (await picking).setFiles(exported.path);
-    await expect(page.getByText('1 new')).toBeVisible();
+    await expect(page.getByText('1 new')).toBeVisible({ timeout: 20_000 });
     await expect(page.getByRole('row', { name: /s-2310/ })).toContainText('R-09');
     await page.locator('[data-row]').first().focus();
     await page.keyboard.press('Enter');
