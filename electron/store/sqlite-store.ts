@@ -4,15 +4,13 @@ import { bodyOf, eventOf, type RecordEvent, type StoredEvent } from '../../core/
 import { failure, success, type Result } from '../../core/result.ts';
 import { openDatabase, type SqliteDatabase } from './database.ts';
 import { burialOf, burialsIn, bury, isOpeningOf, recordsOf, scrub, type Burial } from './erasing.ts';
-import { damaged, faultOf } from './faults.ts';
-import { migrate } from './migrations.ts';
+import { faultOf } from './faults.ts';
 import { getMapping, getSeries, putMapping, putSeries } from './series.ts';
 import { notPlain } from './plain.ts';
+import { prepare } from './prepare.ts';
+import { clockOf, clockRow, recordOf, statementsOf, type ClockRow, type EventRow, type RecordRow } from './rows.ts';
 import type { Append, Appended, Create, NewFact, Signature, Store, StoredClock, StoredRecord, Tombstone, TakenRecord } from './store.ts';
 import { Written, type StoredRow } from './written.ts';
-
-/** Up to this size the whole file is checked at each start (measured: about 1 ms per MB); a larger one as its records are read. */
-const CHECK_WHOLE_BELOW_PAGES = 32_768;
 
 /**
  * Opens (or makes) the store in a file, or in memory with `:memory:`.
@@ -34,44 +32,6 @@ export function openStore(file: string): Result<Store> {
     if (fault) return fault;
     throw cause;
   }
-}
-
-/** Sets what a connection does not remember by itself, and makes sure that it took. */
-function prepare(database: SqliteDatabase, file: string): Result<void> {
-  const version = database.pragma('user_version', { simple: true }) as number;
-  const pages = database.pragma('page_count', { simple: true }) as number;
-  if (version > 0 && pages <= CHECK_WHOLE_BELOW_PAGES) {
-    const found = database.pragma('quick_check(1)', { simple: true }) as string;
-    if (found !== 'ok') return damaged(file, found.split('\n')[0] ?? found);
-    // Pages that hold together may still hold an entry under an altered name, which then would be missed by nobody.
-    const [stray] = database.pragma('foreign_key_check') as { readonly table: string }[];
-    if (stray) return damaged(file, `a row of ${stray.table} belongs to no record`);
-  }
-  if (file !== ':memory:' && database.pragma('journal_mode = WAL', { simple: true }) !== 'wal') {
-    return failure(
-      'no-write-ahead-log',
-      `The folder of ${file} cannot hold a write-ahead log, so readings could be lost there. Nothing was changed. Start with a folder on this machine's own disk: npm start -- --data FOLDER.`,
-    );
-  }
-  // A reopened WAL database is not FULL by itself: without this, a power cut loses acknowledged readings.
-  database.pragma('synchronous = FULL');
-  if (process.platform === 'darwin') {
-    database.pragma('fullfsync = ON');
-    database.pragma('checkpoint_fullfsync = ON');
-  }
-  database.pragma('foreign_keys = ON');
-  database.pragma('trusted_schema = OFF');
-  if (database.pragma('synchronous', { simple: true }) !== 2) throw new Error('synchronous=FULL did not take');
-  const migrated = migrate(database, file);
-  // A file that may only be read opens without a word; the first reading must not be what finds out. So it is written to now.
-  if (migrated.ok) database.pragma(`user_version = ${database.pragma('user_version', { simple: true }) as number}`);
-  return migrated;
-}
-
-interface EventRow {
-  readonly seq: number;
-  readonly body: string;
-  readonly hash: string;
 }
 
 /** Records whose ends and commands are kept at once. */
@@ -371,70 +331,4 @@ function eventFor(input: Append, fact: NewFact, seq: number): RecordEvent {
 /** Short, since it only tells a repeat from a mistake. */
 function digestOf(said: unknown): string {
   return sha256Hex(JSON.stringify(said) ?? '').slice(0, 32);
-}
-
-interface RecordRow {
-  readonly id: string;
-  readonly kind: StoredRecord['kind'];
-  readonly session: string | null;
-  readonly opened: string;
-}
-const recordOf = ({ id, kind, session, opened }: RecordRow): StoredRecord => ({
-  id,
-  kind,
-  opened,
-  ...(session === null ? {} : { session }),
-});
-
-interface ClockRow {
-  readonly at: number;
-  readonly monotonic: string;
-  readonly slept: number;
-  readonly boot: string | null;
-  readonly wall: number;
-  readonly rate: number;
-  readonly seen_at: number;
-  readonly seen_wall: number;
-}
-const clockOf = (row: ClockRow): StoredClock => ({
-  at: row.at,
-  monotonic: BigInt(row.monotonic),
-  slept: row.slept,
-  boot: row.boot ?? undefined,
-  wall: row.wall,
-  rate: row.rate,
-  seenAt: row.seen_at,
-  seenWall: row.seen_wall,
-});
-const clockRow = (record: string, clock: StoredClock): ClockRow & { readonly record: string } => ({
-  record,
-  at: clock.at,
-  monotonic: String(clock.monotonic),
-  slept: clock.slept,
-  boot: clock.boot ?? null,
-  wall: clock.wall,
-  rate: clock.rate,
-  seen_at: clock.seenAt,
-  seen_wall: clock.seenWall,
-});
-
-function statementsOf(database: SqliteDatabase) {
-  return {
-    records: database.prepare('SELECT id, kind, session, opened FROM records ORDER BY place'),
-    record: database.prepare('SELECT id, kind, session, opened FROM records WHERE id = ?'),
-    insertRecord: database.prepare('INSERT INTO records (id, kind, session, opened) VALUES (?, ?, ?, ?)'),
-    insertEvent: database.prepare('INSERT INTO events (record, seq, body, hash, said) VALUES (?, ?, ?, ?, ?)'),
-    written: database.prepare(
-      "SELECT seq, json_extract(body, '$.command') AS command, hash, said FROM events WHERE record = ? ORDER BY seq",
-    ),
-    openings: database.prepare("SELECT record, json_extract(body, '$.command') AS command FROM events WHERE seq = 0"),
-    read: database.prepare('SELECT seq, body, hash FROM events WHERE record = ? AND seq >= ? ORDER BY seq'),
-    range: database.prepare('SELECT seq, body, hash FROM events WHERE record = ? AND seq >= ? AND seq < ? ORDER BY seq'),
-    clock: database.prepare('SELECT at, monotonic, slept, boot, wall, rate, seen_at, seen_wall FROM clocks WHERE record = ?'),
-    setClock: database.prepare(
-      'INSERT OR REPLACE INTO clocks (record, at, monotonic, slept, boot, wall, rate, seen_at, seen_wall) VALUES (@record, @at, @monotonic, @slept, @boot, @wall, @rate, @seen_at, @seen_wall)',
-    ),
-    signature: database.prepare('SELECT head, public_key, signature FROM signatures WHERE record = ?'),
-    setSignature: database.prepare('INSERT OR REPLACE INTO signatures (record, head, public_key, signature) VALUES (?, ?, ?, ?)'),
-  };
 }
