@@ -1,7 +1,7 @@
 /**
  * The words of the record: every quantity that can be entered, by its id.
  * The ids are the ones that a recorded session file uses and that the guide in `lab-sheets/` documents.
- * LOINC codes only where one was verified (practice reference 10.3); the rest use this program's own ids.
+ * LOINC codes only where one was verified (HL7 FHIR vital signs, public LOINC pages); the rest use this program's own ids.
  */
 import type { UnitCode } from './units/units.ts';
 

@@ -1,6 +1,6 @@
 /**
  * Measured against predicted maximal oxygen uptake, by one method: every statistic with its n and its 95 % interval.
- * Differences are predicted − measured, so that a positive bias is a prediction that is too high (practice reference 9.4).
+ * Differences are predicted − measured, so that a positive bias is a prediction that is too high (common practice).
  */
 import { blandAltman, concordance, predictionError, type BlandAltman } from '../statistics/agreement.ts';
 import { chiSquaredQuantile } from '../statistics/chi-squared.ts';
@@ -57,8 +57,9 @@ export interface Agreement {
   readonly repeated: boolean;
 }
 
+/** Level of every interval of the class: common practice. */
 const LEVEL = 0.95;
-/** 97.5th percentile of the normal distribution. */
+/** 97.5th percentile of the normal distribution: a mathematical constant. */
 const NORMAL = 1.959963984540054;
 
 /** Pairs of one method and their statistics. A test that was stopped for a symptom has no maximum to compare. */
@@ -85,7 +86,7 @@ export function agreementOf(tests: readonly ClassEntry[], method: string, option
   };
 }
 
-/** @param multiple of the SD for the limits: 1.96, or the 2 of the 1986 paper. */
+/** @param multiple of the SD for the limits: 1.96, or the 2 of the 1986 paper (Bland & Altman, Lancet i:307). */
 export function pairStatistics(pairs: readonly Pick<Pair, 'measured' | 'predicted'>[], multiple = 1.96): { readonly ok: true; readonly value: PairStatistics } | { readonly ok: false; readonly reason: string } {
   const measured = pairs.map((pair) => pair.measured);
   const predicted = pairs.map((pair) => pair.predicted);

@@ -76,7 +76,7 @@ export function blandAltmanChart(agreement: Agreement, look: PlotLook, options: 
   };
 }
 
-/** So many single curves are drawn; the mean is of all. More would be one grey surface, and slow. */
+/** So many single curves are drawn; the mean is of all. More would be one grey surface, and slow; this program's own choice. */
 export const MOST_CURVES = 250;
 
 /** Heart rates are read in steps of 20. */

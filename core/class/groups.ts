@@ -5,7 +5,7 @@ import { meanOf, wilsonInterval, type Statistic } from './agreement.ts';
 import { choicesOf, filterClass } from './filter.ts';
 import { countsOf, type ClassEntry } from './gather.ts';
 
-/** Under so many people a group is not shown to a room: practice reference 9.4, data protection. */
+/** Under so many people a group is not shown to a room: common practice in data protection. */
 export const FEWEST_SHOWN = 5;
 
 export type GroupQuantity = 'measured' | 'predicted' | 'percent' | 'peakHeartRate' | 'peakRer' | 'recovery1' | 'recovery2' | 'exerciseMinutes';
@@ -121,7 +121,7 @@ export interface Curves {
   readonly means: readonly MeanPoint[];
 }
 
-/** A reading belongs to a whole minute when it is no further from it than this. */
+/** A reading belongs to a whole minute when it is no further from it than this, min; this program's own choice. */
 const NEAR_MINUTE = 0.26;
 
 /** Heart rate of every test over the minutes of exercise or recovery, and the mean at whole minutes with its n. */

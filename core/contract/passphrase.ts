@@ -4,7 +4,7 @@
  */
 import { z } from 'zod';
 
-/** At least this many characters: a few words, not a number pad's worth. */
+/** At least this many characters: a few words, not a number pad's worth; this program's own choice, as is the longest. */
 export const PASSPHRASE_SHORTEST = 8;
 const PASSPHRASE_LONGEST = 200;
 

@@ -40,7 +40,7 @@ function drawn({ form, slope, intercept, from, to }: DrawnLine): readonly Point[
   return Array.from({ length: parts + 1 }, (_, at) => from + ((to - from) * at) / parts).map((x) => ({ x, y: y(x) }));
 }
 
-/** An hour of breaths would be a blot, and a heavy page. */
+/** An hour of breaths would be a blot, and a heavy page; this program's own choice. */
 const MOST_DOTS = 900;
 
 /** @param placed what a person placed on this finding, where the person did. */

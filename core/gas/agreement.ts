@@ -5,7 +5,7 @@ import type { GasValue } from './quantities.ts';
 type Columns = Readonly<Partial<Record<GasValue, GasColumn>>>;
 
 /**
- * RER against VCO₂/VO₂ and VE against breathing rate times tidal volume (practice reference 5.4: within 0.01 and 5 %). A file
+ * RER against VCO₂/VO₂ and VE against breathing rate times tidal volume (within 0.01 and 5 %: common practice, from memory). A file
  * prints rounded values, so 0.03 is allowed for the ratio, and only rows with an uptake of 0.5 L/min and more are compared.
  * Told when more than a tenth of the rows disagree.
  */

@@ -125,7 +125,7 @@ function columnsOf(all: readonly FileRow[], every: number, isData: (row: FileRow
   return counts.flatMap((count, column) => ((count ?? 0) >= rows / 3 ? [column] : []));
 }
 
-/** So many rows of data under a row of headings are the data of a test; fewer may be a small table of results above them. */
+/** So many rows of data under a row of headings are the data of a test; fewer may be a small table of results above them; this program's own choice. */
 const PLENTY = 12;
 
 /**

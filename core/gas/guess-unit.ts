@@ -45,7 +45,7 @@ function sizeUnit(quantity: GasValue, high: number): { readonly unit: UnitCode; 
   switch (quantity) {
     case 'vo2':
     case 'vco2':
-      // Practice reference 5.4, units trap: between 100 and 8000 it is mL/min; up to 9 it is L/min; between, per kilogram.
+      // Common practice: between 100 and 8000 it is mL/min; up to 9 it is L/min; between, per kilogram.
       return high >= 100
         ? { unit: 'mL/min', clear: true }
         : high <= 9

@@ -15,6 +15,7 @@ import { LARGEST_SERIES } from './series-limits.ts';
 import { timeForms } from './time-form.ts';
 
 export const SERIES_FORM = 'stagecall-series/1';
+/** Far more columns than a test has; this program's own choice, as is the next. */
 const MOST_COLUMNS = 40;
 /** A remembered mapping has the columns of the whole file, those that are not imported too. */
 const MOST_IN_FILE = 400;

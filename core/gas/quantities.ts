@@ -46,7 +46,7 @@ export interface GasQuantity {
 export type GasCondition = 'STPD' | 'BTPS' | 'ATPS' | 'ATPD';
 
 /**
- * Limits: the data-entry limits of the practice reference, section 5.4 [C]; those of a typed reading are used again. A file
+ * Limits: data-entry limits of common practice [C]; those of a typed reading are used again. A file
  * runs from rest to maximum, so the soft limits are the outer ones of rest and exercise. End-tidal pressures: usual about 85
  * to 125 and 25 to 55 mmHg from rest to maximum, from memory of textbook values [M]; the limits here are set wide of those.
  */

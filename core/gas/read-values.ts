@@ -11,7 +11,7 @@ export interface Scale {
   readonly divide: boolean;
 }
 
-/** Problems that are told one by one; the others are counted. */
+/** Problems that are told one by one; the others are counted; this program's own choice. */
 const MOST_PROBLEMS = 200;
 
 export interface ReadValues {

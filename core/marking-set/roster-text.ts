@@ -9,6 +9,7 @@ const names: Readonly<Record<'student' | 'group' | 'extension', readonly string[
   group: ['group', 'section', 'lab group', 'class'],
   extension: ['extension', 'extended until', 'extended to', 'until'],
 };
+/** Characters and students: many times the largest class, so that a wrong file is refused at once; this program's own choice. */
 const LARGEST = 2_000_000;
 const MOST = 20_000;
 

@@ -19,6 +19,7 @@ export interface ProfileProblem {
 
 export type ProfileLoad = { readonly ok: true; readonly profile: StationProfile } | { readonly ok: false; readonly problems: readonly ProfileProblem[] };
 
+/** So many problems are shown at once; this program's own choice. */
 const MOST_SHOWN = 20;
 
 /** The profile's shape as JSON Schema, for editors that complete and check as one types. */

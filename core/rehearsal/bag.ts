@@ -1,6 +1,6 @@
 /**
  * What a collection bag would show for a simulated person: the Haldane relations run backwards, so that working the bag out
- * by hand gives the uptake that went in. Constants as in the equations reference, section 5: inspired fractions 0.2093 and
+ * by hand gives the uptake that went in. Constants: inspired fractions 0.2093 and
  * 0.0003 (McArdle 8e), BTPS at 37 °C with 47 mmHg, vapour pressure by Buck 1981 (J Appl Meteorol 20:1527).
  */
 const INSPIRED = { oxygen: 0.2093, carbonDioxide: 0.0003, nitrogen: 0.7904 } as const;

@@ -20,7 +20,7 @@ export interface BreathFile {
   readonly offset: number;
 }
 
-/** How long the analyser goes on after the stop, ms. */
+/** How long the analyser goes on after the stop, ms; made for this program. */
 const AFTER = 120_000;
 
 /**

@@ -15,7 +15,7 @@ const GAS_STEP = 5_000;
 /** The gas in a collection bag has come to about room temperature, °C. Made for this program. */
 const BAG_TEMPERATURE = 22;
 
-/** A pulse counted by hand for 15 s comes in steps of 4 /min (practice reference 5.1). */
+/** A pulse counted by hand for 15 s comes in steps of 4 /min: four quarters make the minute. */
 export const COUNTED_STEP = 4;
 
 /**

@@ -2,8 +2,8 @@
  * The simulated body: heart rate, pressure, exertion and gas exchange as functions of time, for one participant on one day and
  * one course of work. No noise of measurement here (see `measure.ts`). The shared numbers and their sources are in `constants.ts`.
  *
- * Oxygen uptake follows the demand of the work, up to the maximum, as one exponential with a delay (onset model of the equations
- * reference, section 7; Bell 2001). Heart rate has the same share of its reserve as uptake has of its own at steady state
+ * Oxygen uptake follows the demand of the work, up to the maximum, as one exponential with a delay (onset model,
+ * Bell 2001). Heart rate has the same share of its reserve as uptake has of its own at steady state
  * (%HRR ≈ %VO2R, from memory of ACSM's Guidelines) and its own time constant (Hunt 2015); in recovery it falls in two parts, a fast
  * one by posture and a slow one (Barak 2011). Carbon dioxide and ventilation are read off uptake by straight lines that break at
  * the thresholds.

@@ -8,6 +8,7 @@ import { bodyAt } from './actions.ts';
 import { castOf } from './driver.ts';
 import { measure } from './measure.ts';
 
+/** A packet a second, ms: common practice. */
 const EVERY = 1_000;
 /** From the change to the stage in which it gives trouble: when it loses the skin, and when nothing comes any more. Made for this program. */
 const LOSES_SKIN = 20_000;

@@ -25,7 +25,7 @@ export interface SettingSteps {
   readonly warnings: readonly { readonly line?: number; readonly text: string }[];
 }
 
-/** Limits of the practice reference, 5.4 [C]: treadmill 0–30 km/h and −15–30 %, cycle 0–800 W; the others are this program's own. */
+/** Data-entry limits of common practice [C]: treadmill 0–30 km/h and −15–30 %, cycle 0–800 W; the others are this program's own. */
 const limits: Readonly<Record<SettingQuantity, readonly [number, number]>> = { speed: [0, 30], grade: [-15, 30], load: [0, 800], cadence: [0, 250], 'step-rate': [0, 60], 'step-height': [0, 100] };
 
 type Typed = Partial<Record<SettingQuantity, TypedNumber & { readonly own: number }>>;

@@ -10,7 +10,8 @@ export interface StopReason {
 
 /**
  * Words that name a symptom or a sign. Sore legs, tiredness and hard breathing are what a maximal test ends in and are not among
- * them. After the stop list of the practice reference, 4.3 (in own words); the choice of words is this program's.
+ * them. After the general stop list for low-risk adults (ACSM's Guidelines, from memory; McArdle, Katch & Katch 8th ed. table 32.13), in
+ * own words; the choice of words is this program's.
  */
 const symptomWords =
   /\b(symptoms?|chest|angina|dizz\w*|light[- ]?head\w*|faint\w*|syncope|collaps\w*|confus\w*|unstead\w*|pale|pallor|cyanos\w*|clammy|nause\w*|vomit\w*|sick|wheez\w*|palpitations?|irregular|arrhythmia|rhythm|claudication|cramps?|pain|(?:unusual|undue|severe)\s+(?:breathless\w*|shortness|dyspn\w*)|pressure\s+(?:fell|fall\w*|dropp?\w*)|(?:fall|drop)\s+in\s+(?:blood\s+)?pressure)\b/i;

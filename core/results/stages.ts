@@ -9,7 +9,7 @@ import { settingQuantities, type Gait, type ReadingQuantity, type SettingQuantit
 
 /**
  * Between these speeds (m/min) neither equation is the certain choice: the gait that was seen chooses.
- * Walking 50–100 and running above 134 m/min: ACSM, as in equations reference section 1 [P]; choose by gait between, ibid. [P].
+ * Walking 50–100 and running above 134 m/min: ACSM's metabolic equations [P]; choose by gait between, ibid. [P].
  */
 export const BETWEEN_WALK_AND_RUN = { from: 100, to: 134 } as const;
 

@@ -1,9 +1,9 @@
 /**
  * What the numbers ask people to do: repeat a reading, or call the instructor. Calls, never decisions; the stop is anyone's.
  * Limits after the general stop list for low-risk adults (ACSM's Guidelines 8th–11th ed., from memory, and McArdle, Katch & Katch
- * 8th ed. table 32.13; practice reference 4.3): systolic down by 10 or more as work rises or below the resting value in the same
+ * 8th ed. table 32.13): systolic down by 10 or more as work rises or below the resting value in the same
  * posture, above 250 systolic or 115 diastolic, heart rate not rising. That a low pressure is first taken again, and at once, is
- * practice reference 5.1. The sheet's own cap comes from the sheet; a laboratory may set limits of its own in its station profile.
+ * common practice, from memory of ACSM's Guidelines. The sheet's own cap comes from the sheet; a laboratory may set limits of its own in its station profile.
  */
 import { formatClock } from '../clock-text.ts';
 import { equationValue } from '../formulas/for-age.ts';
@@ -32,10 +32,11 @@ export interface LabLimits {
   readonly 'heart-rate'?: number | undefined;
 }
 
+/** mmHg; source at the head of this file, as of the two limits below. */
 export const PRESSURE_FALL = 10;
 export const SYSTOLIC_LIMIT = 250;
 export const DIASTOLIC_LIMIT = 115;
-/** "Not rising" is not called when the heart rate is already this near its predicted maximum (issue). */
+/** "Not rising" is not called when the heart rate is already this near its predicted maximum; rule of this program. */
 export const NEAR_MAXIMUM = 0.95;
 
 interface Taken {
@@ -87,7 +88,7 @@ function fallingPressure(state: SessionState): Alert[] {
   const sound: Taken[] = [];
   let asked: Taken | undefined;
   for (const one of exerciseReadings(state, 'systolic')) {
-    // The stop list counts this by itself, whether or not the work is rising (practice reference 4.3, item 2): unloaded pedalling too.
+    // The stop list counts this by itself, whether or not the work is rising (ACSM's Guidelines, from memory): unloaded pedalling too.
     const below = rest !== undefined && one.value < rest;
     const highest = highestAtLessWork(state, sound, one);
     const fell = highest !== undefined && highest.value - one.value >= PRESSURE_FALL;
@@ -135,9 +136,9 @@ function isHarder(now: Settings, before: Settings): boolean {
 }
 
 /**
- * Which stages a heart rate is compared over. Rule of this program, without a published source: practice reference 4.3 says
- * "not rising over a stage", and over the one-minute stages of a ramp one beat of noise is as large as the rise. So the stage
- * compared with lies at least two minutes back, the interval at which the pressure of a ramp is read (practice reference 5.1).
+ * Which stages a heart rate is compared over. Rule of this program, without a published source: the stop list says that heart
+ * rate does not rise with rising intensity and names no span, and over the one-minute stages of a ramp one beat of noise is as large as the rise. So the stage
+ * compared with lies at least two minutes back, the interval at which the pressure of a ramp is read (common practice, from memory).
  */
 const COMPARED_OVER = 120_000;
 /** Rule of this program: in a stage's first minutes the heart rate is still on its way; only its last minute is compared. */

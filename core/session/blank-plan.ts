@@ -31,9 +31,9 @@ export interface BlankPlan {
   readonly recovery: { readonly columns: readonly Column[]; readonly rows: readonly BlankRow[] };
 }
 
-/** Recovery goes on until the criteria are met; a page has rows for so many minutes, and empty ones below. */
+/** Recovery goes on until the criteria are met; a page has rows for so many minutes, and empty ones below; this program's own choice. */
 const RECOVERY_MINUTES = 10;
-/** Field tests name a stage longer than anyone takes. */
+/** Field tests name a stage longer than anyone takes; this program's own choice. */
 const EXERCISE_MINUTES = 25;
 const MINUTE = 60_000;
 

@@ -1,8 +1,8 @@
 /**
  * Where a submaximal test stands against its end-point, in words: the sheet's cap, or the steady stages that its line needs.
  * ACSM's Guidelines (from memory): a submaximal test ends at 85 % of the age-predicted maximal heart rate or 70 % of heart-rate
- * reserve (practice reference 4.3); two consecutive steady stages between 110 /min and 85 % make the line (practice reference
- * 5.2). Said to people, never done by the program.
+ * reserve; two consecutive steady stages between 110 /min and 85 % make the line (CSEP insert of Golding 1989).
+ * Said to people, never done by the program.
  */
 import { equationValue } from '../formulas/for-age.ts';
 import { restingValue } from '../recovery/tracker.ts';

@@ -1,7 +1,7 @@
 /**
  * Reads what was typed at the head of the sheet ("135 lb", "5 ft 9 in", "22") and judges it. Outside the soft limits the
  * program asks; outside the hard limits it refuses.
- * Source of the limits: the data-entry limits of the practice reference, section 5.4: common practice [C].
+ * Source of the limits: data-entry limits of common practice [C].
  */
 import { convert, formatQuantity, parseQuantity, unitOf, type UnitCode } from '../units/units.ts';
 import { detailQuantities, numericDetails, type DetailId } from '../vocabulary.ts';
@@ -14,14 +14,14 @@ interface DetailLimits {
 }
 export type NumericDetail = 'age' | 'height' | 'mass' | 'temperature' | 'pressure' | 'humidity';
 
-/** In the details' own units: years, cm, kg, °C, mmHg, %. Practice reference 5.4 [C]. */
+/** In the details' own units: years, cm, kg, °C, mmHg, %. Common practice [C]. */
 export const detailLimits: Readonly<Record<NumericDetail, DetailLimits>> = {
   age: { soft: [18, 45], hard: [10, 100] },
   height: { soft: [140, 210], hard: [120, 230] },
   mass: { soft: [40, 150], hard: [25, 250] },
   temperature: { soft: [18, 26], hard: [5, 40] },
   pressure: { soft: [640, 790], hard: [450, 830] },
-  // The reference has "below 70" as the upper soft limit and no lower one.
+  // "Below 70" is common practice; the lower soft limit is this program's own.
   humidity: { soft: [5, 70], hard: [5, 100] },
 };
 
@@ -96,7 +96,7 @@ function readNumber(detail: NumericDetail, text: string, preferred?: UnitCode): 
   return { ...kept, judged: { level: 'usual' } };
 }
 
-/** The unit that a bare number was probably read in, as a question. Practice reference 5.4, units trap [C]. */
+/** The unit that a bare number was probably read in, as a question. Common practice [C]. */
 function otherUnit(detail: NumericDetail, value: number, read: UnitCode, bare: boolean): string {
   if (!bare) return '';
   for (const unit of detailQuantities[detail].accepts) {

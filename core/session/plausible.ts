@@ -1,6 +1,6 @@
 /**
  * Limits of what can be typed for a reading. Outside the soft limits the program asks; outside the hard limits it refuses.
- * Source: the data-entry limits of the practice reference, section 5.4: common practice [C], apart from
+ * Source: data-entry limits of common practice [C], apart from
  * the RPE scale's own 6 to 20 and Tanaka's 208 − 0.7·age (J Am Coll Cardiol 2001;37:153) in the exercise heart-rate limit.
  */
 import { readingQuantities, type ReadingQuantity } from '../vocabulary.ts';
@@ -80,7 +80,7 @@ export function judgeReading(state: SessionState, slot: Slot, quantity: ReadingQ
   return { level: 'usual' };
 }
 
-/** Diastolic must be more than 10 mmHg below systolic, unless the sounds went to zero. Practice reference 5.4 [C]. */
+/** Diastolic must be more than 10 mmHg below systolic, unless the sounds went to zero. Common practice [C]. */
 export function judgePressure(systolic: number, diastolic: number): Plausibility {
   if (diastolic >= systolic - 10) return { level: 'refuse', message: `${systolic}/${diastolic}: diastolic has to be more than 10 below systolic.` };
   return { level: 'usual' };

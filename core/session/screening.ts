@@ -3,7 +3,7 @@
  * gives; the instructor decides. No answer to its questions is ever stored.
  *
  * Source: Riebe D et al. 2015, Med Sci Sports Exerc 47:2473, "Updating ACSM's recommendations for exercise preparticipation
- * health screening", kept in ACSM's Guidelines 10th to 12th editions; in own words. Practice reference 4.4 [P: public
+ * health screening", kept in ACSM's Guidelines 10th to 12th editions; in own words [P: public
  * reproductions agree on all six cells, the activity rule and the 12-month rule].
  */
 
@@ -43,8 +43,8 @@ export function publishedAdvice(activity: Activity, health: Health): string {
 }
 
 /**
- * What that means for a maximal test, which is vigorous exercise: common practice [C] of teaching laboratories
- * (practice reference 4.4), for the instructor to follow or not.
+ * What that means for a maximal test, which is vigorous exercise: common practice [C] of teaching laboratories,
+ * for the instructor to follow or not.
  */
 export function forMaximalTest(activity: Activity, health: Health): string {
   if (health === 'signs-or-symptoms') return 'No test today.';

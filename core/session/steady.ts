@@ -1,9 +1,9 @@
 /**
  * Rules of submaximal sheets that depend on measured heart rates: hold a stage, end the test, choose the next load.
  * Steady: the last two minutes differ by 5 or less, else one more minute at the same load; the mean of the two is the stage's
- * heart rate; the branch table's bands (practice reference 5.2: CSEP insert of Golding 1989, NSCA Guide). That the mean is
+ * heart rate; the branch table's bands (CSEP insert of Golding 1989, NSCA Guide). That the mean is
  * rounded before it is looked up, that a band holds from its lower edge up to but not including its upper one, and that at most
- * two minutes are added are this program's rules (issue): the sources print whole numbers and no number of repeats.
+ * two minutes are added are this program's rules: the sources print whole numbers and no number of repeats.
  */
 import { equationValue } from '../formulas/for-age.ts';
 import type { BandEdge, LabSheet } from '../sheet/schema.ts';

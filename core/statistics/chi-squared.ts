@@ -17,6 +17,7 @@ export function chiSquaredCdf(x: number, degreesOfFreedom: number): number {
   return z < a + 1 ? (front * series(a, z)) : 1 - front * fraction(a, z);
 }
 
+/** A term that adds less than this share changes no digit of a double. */
 const ENOUGH = 1e-15;
 /** Far more terms than any class needs: their number grows with the root of the degrees of freedom. */
 const MOST_TERMS = 20_000;

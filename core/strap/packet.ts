@@ -1,6 +1,6 @@
 /**
  * One packet of a heart-rate strap: the Heart Rate Measurement characteristic (0x2A37) of Bluetooth's Heart Rate Service (0x180D),
- * little-endian, as the practice reference's section 10.1 has it (after the Bluetooth SIG's own documents).
+ * little-endian, as public documents after the Bluetooth SIG's own have it.
  */
 import { failure, success, type Result } from '../result.ts';
 
@@ -8,7 +8,7 @@ import { failure, success, type Result } from '../result.ts';
 export const HEART_RATE_SERVICE = 0x180d;
 export const HEART_RATE_MEASUREMENT = 0x2a37;
 
-/** RR intervals are counted in parts of this many to the second. */
+/** RR intervals are counted in parts of this many to the second; the service's own unit. */
 const RR_PER_SECOND = 1024;
 
 export interface StrapPacket {

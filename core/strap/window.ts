@@ -1,6 +1,6 @@
 /**
- * From the strap's packets to what it offers as a reading: the median over the reading's window. What counts is the practice
- * reference's section 10.1 (common practice [C]): about a packet a second; 0, more than 240 and a stuck value are missing;
+ * From the strap's packets to what it offers as a reading: the median over the reading's window. What counts is
+ * common practice [C]: about a packet a second; 0, more than 240 and a stuck value are missing;
  * the stage's value is the median of the window.
  */
 import { readingLimits } from '../session/plausible.ts';
@@ -18,7 +18,7 @@ export const SILENT_AFTER = 5_000;
 const STUCK_AFTER = 5_000;
 /** Fewer packets than this are no median of anything; made for this program. */
 const FEWEST = 3;
-/** A window that is longer than this is looked at in its last part: what is wanted is the rate at its end. */
+/** A window that is longer than this is looked at in its last part: what is wanted is the rate at its end; made for this program, ms. */
 const LONGEST_WINDOW = 15_000;
 
 /** The packet's rate where it may count, /min; undefined for no contact, 0, or outside the hard limits of a heart rate (25 to 240). */

@@ -1,5 +1,5 @@
 /**
- * How a question's marks divide. After published schemes (practice reference 9.2): a unit costs one mark of the calculation, an
+ * How a question's marks divide. After published schemes (mark schemes of several examination boards): a unit costs one mark of the calculation, an
  * arithmetic slip one mark only, and shown method keeps its mark when the value is wrong.
  */
 

@@ -1,6 +1,6 @@
 /**
  * The marking engine: recomputes every answer from the record and the sheet, and explains each award in one line.
- * It trusts nothing that a handed-in file says about its own marks. Conventions after published schemes (practice reference 9.2, 9.3).
+ * It trusts nothing that a handed-in file says about its own marks. Conventions after published schemes (mark schemes of several examination boards).
  */
 import type { Question, RecordItem } from '../sheet/schema.ts';
 import { countedAttempts } from './attempts.ts';

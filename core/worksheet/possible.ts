@@ -1,6 +1,6 @@
 /**
  * Which values a person can have at all. A value carried forward that nobody can have earns the method only.
- * Limits: the hard limits of data entry, practice reference 5.4 [C]; per cent of predicted by this program's own choice [O].
+ * Limits: the hard limits of data entry, common practice [C]; per cent of predicted by this program's own choice [O].
  */
 import type { Formula } from '../formulas/formula.ts';
 import { dimensionOf, formatQuantity, isOxygenUptakeUnit, type UnitCode } from '../units/units.ts';

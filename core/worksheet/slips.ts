@@ -121,7 +121,7 @@ function clockAsDecimal(minutes: number): number {
   return whole + Math.round((minutes - whole) * 60) / 100;
 }
 
-/** What the right value becomes by a factor that was forgotten or put in twice (practice reference 9.3: 1000, 2.2046, 6.12, 60, 3.5). */
+/** What the right value becomes by a factor that was forgotten or put in twice (1000, 2.2046, 6.12, 60, 3.5; this program's own choice). */
 function wrongAnswers(unit: UnitCode, value: number): readonly WrongNumber[] {
   const dimension = dimensionOf(unit);
   const factors: { readonly id: string; readonly by: number; readonly of: string; readonly where: readonly Dimension[] }[] = [

@@ -16,7 +16,7 @@ const parsed = (text: string): Record<string, string>[] => {
   return data;
 };
 
-/** LOINC codes that were verified (practice reference 10.3, HL7 FHIR vital signs and LOINC pages); no other may be claimed. */
+/** LOINC codes that were verified (HL7 FHIR vital signs and LOINC pages); no other may be claimed. */
 const verified: Readonly<Record<string, string>> = { 'heart-rate': '8867-4', systolic: '8480-6', diastolic: '8462-4', mass: '29463-7', height: '8302-2', vo2: '60842-2' };
 
 describe('the readings', () => {

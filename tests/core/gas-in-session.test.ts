@@ -45,7 +45,7 @@ describe('a ramp that was rehearsed, its simulated breath file joined after it w
     const cast = castOf(run.state);
     const truth = cast && bodyAt(run.state, cast).gas;
     const [first, second] = gas?.found?.thresholds ?? [];
-    // 5 % of the maximum: what the issue asks of the first threshold on noisy breaths; the same is taken for the second.
+    // 5 % of the maximum: what is asked of the first threshold on noisy breaths; the same is taken for the second.
     expect(Math.abs((first?.value ?? 0) - (truth?.first ?? 9))).toBeLessThan(0.05 * (truth?.maximum ?? 0));
     expect(Math.abs((second?.value ?? 0) - (truth?.second ?? 9))).toBeLessThan(0.05 * (truth?.maximum ?? 0));
     expect(first?.from).toBe('program');

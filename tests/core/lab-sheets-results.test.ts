@@ -1,6 +1,6 @@
 /**
  * A recorded session on each of the six newer sheets, against arithmetic done by hand from the published equations (named on the
- * sheet and in the equations reference). Nothing here comes from this program: each expected value is written out with its numbers.
+ * sheet). Nothing here comes from this program: each expected value is written out with its numbers.
  * Tolerance: the last decimal that the hand calculation carries, `toBeCloseTo` with that many decimals.
  */
 import { describe, expect, it } from 'vitest';

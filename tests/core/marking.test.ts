@@ -1,6 +1,6 @@
 /**
  * The marking engine on a whole record. Right answers are worked by hand in `worksheet-builder.ts`; what each fault costs is
- * the sheet's marks divided after published schemes (practice reference 9.2): one mark for a unit, one for an arithmetic slip,
+ * the sheet's marks divided after published schemes: one mark for a unit, one for an arithmetic slip,
  * shown method keeps its mark.
  */
 import { describe, expect, it } from 'vitest';

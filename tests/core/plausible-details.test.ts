@@ -23,7 +23,7 @@ describe('details as people type them', () => {
     expect(readDetail('mass', '61.4')).not.toHaveProperty('understood');
   });
 
-  // The edges of practice reference 5.4, from both sides.
+  // The edges of the data-entry limits (common practice), from both sides.
   test.each([
     ['age', '9', 'refuse'], ['age', '10', 'ask'], ['age', '17', 'ask'], ['age', '18', 'usual'], ['age', '45', 'usual'], ['age', '46', 'ask'], ['age', '100', 'ask'], ['age', '101', 'refuse'],
     ['height', '119', 'refuse'], ['height', '120', 'ask'], ['height', '140', 'usual'], ['height', '210', 'usual'], ['height', '211', 'ask'], ['height', '231', 'refuse'],

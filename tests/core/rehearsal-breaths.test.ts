@@ -44,7 +44,7 @@ describe('breath by breath', () => {
         expect(breath.tidal * breath.rate).toBeCloseTo(breath.ve, 9);
         expect(breath.vo2).toBeGreaterThan(0);
         expect(breath.vco2).toBeGreaterThan(0);
-        // Data-entry limits of the practice reference: 4 to 90 breaths a minute, 0.2 to 6 L, hard. A noisy quiet breath may be smaller.
+        // Data-entry limits of common practice: 4 to 90 breaths a minute, 0.2 to 6 L, hard. A noisy quiet breath may be smaller.
         expect(breath.rate).toBeGreaterThan(4);
         expect(breath.rate).toBeLessThan(90);
         expect(breath.tidal).toBeLessThan(6);

@@ -34,14 +34,14 @@ describe('the simulated participants', () => {
     expect(participant.vo2TimeConstant).toBeLessThanOrEqual(40);
     expect(Math.abs(participant.heartRateTimeConstant - 57.6)).toBeLessThanOrEqual(23.6);
     expect(Math.abs(participant.economy - 1)).toBeLessThanOrEqual(0.07);
-    // Blood pressure at rest below the limit at which the instructor is asked (160/100, lab hold of the practice reference).
+    // Blood pressure at rest below the limit at which the instructor is asked (160/100, a hold of common practice).
     expect(participant.systolicRest).toBeLessThan(140);
     expect(participant.diastolicRest).toBeLessThan(90);
   });
 
   it.each(rehearsalParticipants)('$code has a first threshold that V-slope can see, and the ventilation of Sun 2002', (participant) => {
     const gas = gasMap(participant);
-    // Beaver 1986 as in the equations reference: slope near or below 1, then above 1, and a change of at least 0.1.
+    // Beaver 1986: slope near or below 1, then above 1, and a change of at least 0.1.
     expect(gas.slopes.below).toBeLessThanOrEqual(1);
     expect(gas.slopes.above).toBeGreaterThan(1.1);
     // Both lines meet: no jump at the threshold.
@@ -60,7 +60,7 @@ describe('the simulated participants', () => {
   });
 
   it('give Sun 2002 its printed examples', () => {
-    // Equations reference, section 7 [P]: man, 30 years, 175 cm: 24.60; woman, 50 years, 160 cm: 28.29.
+    // Lowest VE/VCO2 (Sun 2002) [P], worked outside this program: man, 30 years, 175 cm: 24.60; woman, 50 years, 160 cm: 28.29.
     const like = (sex: 'male' | 'female', age: number, height: number): number => {
       const [model] = rehearsalParticipants;
       if (!model) throw new Error('no participant');

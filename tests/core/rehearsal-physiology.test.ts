@@ -31,7 +31,7 @@ describe('what the work asks for', () => {
   const average = { ...model, economy: 1 };
   const setting = (value: number, unit: 'km/h' | '%' | 'W' | '/min' | 'cm') => ({ value, typed: String(value), unit });
 
-  // Published worked answers of the ACSM equations (equations reference, section 1); 0.1 because the sources round each step.
+  // Published worked answers of the ACSM equations; 0.1 because the sources round each step.
   it.each([
     ['walk 3.5 mph, 10 % (E1, lecture slides)', 'treadmill', { speed: setting(3.5 * 1.609344, 'km/h'), grade: setting(10, '%') }, 70, 29.76],
     ['run 7 mph, 3 % (E10, WWU)', 'treadmill', { speed: setting(7 * 1.609344, 'km/h'), grade: setting(3, '%') }, 90, 46.06],
@@ -58,7 +58,7 @@ describe('what the work asks for', () => {
 
 describe('first-order response', () => {
   it('gives the worked onset example', () => {
-    // Equations reference, section 7 [C], recomputed outside: B 0.8, A 1.2 L/min, delay 15 s, τ 30 s.
+    // Common practice [C], recomputed outside this program: B 0.8, A 1.2 L/min, delay 15 s, τ 30 s.
     const pieces = [{ at: -Infinity, target: 0.8, rise: 0, timeConstant: 30 }, { at: 0, target: 2, rise: 0, timeConstant: 30 }];
     expect(follow(pieces, 10_000, 15_000)).toBe(0.8);
     expect(follow(pieces, 45_000, 15_000)).toBeCloseTo(1.55854, 5);

@@ -8,7 +8,7 @@
 import { describe, expect, it } from 'vitest';
 import { fixture, replayed } from './replayed.ts';
 
-/** The issue's own bounds: 0.1 mL/kg/min, 0.01 L/min, 0.1 %, 1 /min. The hand arithmetic is carried to more figures than that. */
+/** Bounds asked of the program: 0.1 mL/kg/min, 0.01 L/min, 0.1 %, 1 /min. The hand arithmetic is carried to more figures than that. */
 const NEAR = { relative: 0.005, absolute: 0.0005, percent: 0.01 };
 const near = (value: number | undefined, wanted: number, within: number): void => {
   expect(value).toBeDefined();

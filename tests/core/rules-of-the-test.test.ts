@@ -8,10 +8,10 @@ import type { LabSheet } from '../../core/sheet/schema.ts';
 import { loaded } from './lab-sheets.ts';
 import { at, bruceText, SessionBuilder } from './session-builder.ts';
 
-const rule = { within: 5, 'repeats-at-most': 2, source: 'practice reference 5.2' };
+const rule = { within: 5, 'repeats-at-most': 2, source: 'CSEP insert of Golding 1989' };
 const minutes = (values: Record<number, number>) => (minute: number) => values[minute];
 
-describe('steady state: the last two minutes differ by 5 or less (practice reference 5.2)', () => {
+describe('steady state: the last two minutes differ by 5 or less (CSEP insert of Golding 1989)', () => {
   it('117 then 125: not steady, hold one more minute', () => {
     const held = holdStage(rule, 3, minutes({ 2: 117, 3: 125 }), undefined);
     expect(held).toMatchObject({ repeats: 1, steady: { state: 'pending' } });
@@ -86,7 +86,7 @@ describe('branching by sex: the window of the nomogram is 130 to 170 /min for me
 });
 
 describe('a held stage moves what follows', () => {
-  const held = bruceText.replace('timing: on-plan', 'timing: from-change').replace(/(\n {2}source: "Bruce et al)/, '\n  steady-state: { within: 5, repeats-at-most: 2, source: practice reference }$1');
+  const held = bruceText.replace('timing: on-plan', 'timing: from-change').replace(/(\n {2}source: "Bruce et al)/, '\n  steady-state: { within: 5, repeats-at-most: 2, source: CSEP insert }$1');
   const start = at('20:00');
   it('calls one more minute, and the change a minute later', () => {
     const session = new SessionBuilder('live', held).exercising(start);
@@ -118,7 +118,7 @@ describe('calls to people', () => {
     stage(session, 2).reading('systolic', '140', start + at('5:30')).reading('systolic', '156', start + at('5:50'));
     expect(alertsOf(session.state)).toEqual([]);
   });
-  it('below the resting value is called by itself, unloaded pedalling included (practice reference 4.3, item 2)', () => {
+  it('below the resting value is called by itself, unloaded pedalling included (ACSM’s Guidelines, from memory)', () => {
     const ramp = readFileSync(new URL('../../lab-sheets/cycle-ramp-maximal.yaml', import.meta.url), 'utf8');
     const session = new SessionBuilder('live', ramp).exercising(start);
     expect(session.state.stages[0]?.actual.load?.value).toBe(0);

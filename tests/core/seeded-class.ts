@@ -1,7 +1,7 @@
 /**
  * A class that was planted: 30 tests on the treadmill, 60 students, and in their worksheets slips, carried errors, lost units and
  * everything that goes wrong with files. What each mark has to be is worked out here, from the sheet's marks and the published
- * conventions (practice reference 9.2), by arithmetic on the numbers that were planted; the marking engine has no part in it.
+ * conventions of published schemes, by arithmetic on the numbers that were planted; the marking engine has no part in it.
  */
 import { buildWorksheetFile, worksheetFileText } from '../../core/worksheet/file.ts';
 import { at, bruceText, SessionBuilder } from './session-builder.ts';
@@ -117,7 +117,7 @@ function right(test: PlantedTest): { readonly answers: Answers; readonly relativ
   };
 }
 
-/** Women of 20 to 29, FRIEND 2015 as in the practice reference 1.3: edges 28.6, 34.6, 40.6, 46.5. */
+/** Women of 20 to 29, FRIEND 2015 (Kaminsky 2015, Mayo Clin Proc 90:1515): edges 28.6, 34.6, 40.6, 46.5. */
 function categoryOf(relative: number): string {
   return relative >= 46.5 ? 'Excellent' : relative >= 40.6 ? 'Good' : relative >= 34.6 ? 'Fair' : relative >= 28.6 ? 'Poor' : 'Very poor';
 }

@@ -1,7 +1,7 @@
 /**
  * Submaximal rules on heart rates made up for each case: steady state, repeated minutes, cap, branch and end-point.
- * Bands and the 5-beat rule: practice reference 5.2 (CSEP insert of Golding 1989, NSCA Guide). Cap: practice reference 4.3
- * (85 % of the age-predicted maximum); Tanaka 2001, 208 − 0.7 × age, equations reference.
+ * Bands and the 5-beat rule: CSEP insert of Golding 1989, NSCA Guide. Cap: ACSM's Guidelines, from memory
+ * (85 % of the age-predicted maximum); Tanaka 2001, 208 − 0.7 × age.
  */
 import { readFileSync } from 'node:fs';
 import { array, assert, integer, property } from 'fast-check';
@@ -19,7 +19,7 @@ const text = readFileSync(new URL('../../lab-sheets/cycle-submaximal-branching.y
 const loaded = loadSheet(text, 'cycle-submaximal-branching.yaml');
 if (!loaded.ok) throw new Error('the sheet is broken');
 const { sheet } = loaded;
-const rule = { within: 5, 'repeats-at-most': 2, source: 'practice reference 5.2' };
+const rule = { within: 5, 'repeats-at-most': 2, source: 'CSEP insert of Golding 1989' };
 const byMinute = (values: readonly (number | undefined)[]) => (minute: number) => values[minute - 1];
 const start = at('20:00');
 /** Heart rates of one stage's minutes, each at its full minute. */

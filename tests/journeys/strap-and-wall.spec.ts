@@ -49,7 +49,7 @@ test('a strap is chosen in Rest, decoded, offered, accepted; drops out and is he
   await expect(shown()).toContainText('waiting for a beat');
   expect(strap.connections()).toBe(1);
 
-  // The example packets of the practice reference, section 10.1, one after the other, each as it is shown.
+  // Example packets of the service's layout, computed outside this program, one after the other, each as it is shown.
   for (const [hex, text] of [
     ['00 48', '72'],
     ['16 48 69 03', '72'],

@@ -1,5 +1,5 @@
 /**
- * Bag analysis through a whole record. Expected: the equations reference, section 5, worked examples C2 and C3
+ * Bag analysis through a whole record. Expected: two examples worked outside this program, C2 and C3
  * (constructed there, recomputed in double precision; inspired 0.2093/0.0003, vapour pressure column A). Tolerance: the printed digits.
  */
 import { describe, expect, it } from 'vitest';

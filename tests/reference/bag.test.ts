@@ -50,7 +50,7 @@ const expectSteps = (result: BagResult, expected: Partial<Record<keyof BagResult
   }
 };
 
-describe('constructed bags, recomputed in the equations reference (0.2093, 0.0003, 273.15 K, handbook vapour pressure)', () => {
+describe('constructed bags, recomputed outside this program (0.2093, 0.0003, 273.15 K, handbook vapour pressure)', () => {
   test('C1, rest: 38.4 L in 5 min, 21 °C, 748 mmHg, 16.62 % and 3.68 %, 72 kg', () => {
     const result = bag({ volume: 38.4, minutes: 5, temperature: 21, pressure: 748, feo2: 0.1662, feco2: 0.0368, massKg: 72 });
     expectSteps(result, {

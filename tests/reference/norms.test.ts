@@ -45,7 +45,7 @@ test('every column of every table rises strictly from the lowest percentile up',
   }
 });
 
-describe('one man of 20 to 29 years at 48.0 mL/kg/min in two editions (practice reference 1.6)', () => {
+describe('one man of 20 to 29 years at 48.0 mL/kg/min in two editions', () => {
   test('FRIEND 2015: the 50th percentile', () => {
     const result = percentileOf({ table: 'friend-treadmill-2015', sex: 'male', ageYears: 25, vo2: 48 });
     expect(result).toMatchObject({ ok: true, percentile: 50, category: 'Fair', ageBand: '20–29' });
@@ -128,7 +128,7 @@ describe('reading rules', () => {
 });
 
 describe('other published norms', () => {
-  test('the same man at 48.0: −0.76 SD of HUNT (Loe 2013), “excellent” by Cooper 1997 (practice reference 1.6)', () => {
+  test('the same man at 48.0: −0.76 SD of HUNT (Loe 2013), “excellent” by Cooper 1997', () => {
     expectWithin(huntZ('male', 25, 48) ?? Number.NaN, -0.76, halfUnit(2), PRINTED_DIGITS);
     expect(cooper1997Category('male', 25, 48)).toBe('Excellent');
   });

@@ -67,7 +67,7 @@ describe('intensity classes (Garber 2011, boundaries of the AHA reprint 2020)', 
   });
 });
 
-describe('the prescription example of the practice reference (75 kg, VO₂max 48.0, rest 62, max 196; own construction)', () => {
+describe('the prescription example (75 kg, VO₂max 48.0, rest 62, max 196; own construction)', () => {
   const base: PrescriptionRequest = {
     fraction: 0.6,
     vo2max: 48,

@@ -1,5 +1,5 @@
 /**
- * The strap's packets against the worked examples of the practice reference, section 10.1 (computed there by an independent script
+ * The strap's packets against worked examples of the service's layout (computed by an independent script
  * from the Bluetooth SIG's layout), and what of them may count.
  */
 import * as fc from 'fast-check';

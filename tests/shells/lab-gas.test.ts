@@ -43,7 +43,7 @@ describe('replay --gas', () => {
       worksheets: readonly { student: string; file: string }[];
     };
     expect(gas.rows).toBe(test.breaths.length);
-    // Within 5 % of the highest uptake, as the issue asks of the first threshold at this noise.
+    // Within 5 % of the highest uptake, as is asked of the first threshold at this noise.
     expect(Math.abs(gas.vt1.vo2 - test.truth.first)).toBeLessThan(0.05 * test.truth.maximum);
     expect(Math.abs(gas.vt2.vo2 - test.truth.second)).toBeLessThan(0.05 * test.truth.maximum);
     expect(gas.peakByAveraging.length).toBeGreaterThan(8);

@@ -91,7 +91,7 @@ export const cycleStepCases: readonly ReferenceCase[] = [
     expected: 208,
     within: 0.5,
     because: 'given as a whole number',
-    source: 'practice reference, prescription example (own construction)',
+    source: 'prescription example, own construction, worked outside this program',
   },
   {
     formula: 'leg-vo2-acsm-before-2000',

@@ -2,9 +2,9 @@ import { halfUnit, PRINTED_DIGITS, type MisprintCase, type ReferenceCase } from 
 
 const half = (decimals: number) => ({ within: halfUnit(decimals), because: PRINTED_DIGITS });
 const exact = { within: 1e-9, because: 'exact arithmetic' };
-const rec = 'recomputed in the equations reference, section 5';
+const rec = 'recomputed outside this program';
 const D2 = { ve: 60, feo2: '16.86 %', feco2: '3.62 %' };
-const rec6 = 'recomputed in the equations reference, section 6';
+const rec6 = 'recomputed outside this program';
 
 /** Handbook kPa of another edition ×7.50062 (column B) and IAPWS (column C), mmHg. */
 const otherColumns: readonly (readonly [number, number, number])[] = [
@@ -289,7 +289,7 @@ export const gasEnergyCases: readonly ReferenceCase[] = [
     given: { ve: 100, feo2: 0.17, feco2: 0.04 },
     expected: 3.92,
     ...half(2),
-    source: 'practice reference, error lesson (own construction)',
+    source: 'error lesson, own construction, worked outside this program',
   },
   {
     formula: 'vo2-haldane',
@@ -297,7 +297,7 @@ export const gasEnergyCases: readonly ReferenceCase[] = [
     expected: 3.8,
     within: 0.01,
     because: 'given to 0.01',
-    source: 'practice reference, error lesson (own construction)',
+    source: 'error lesson, own construction, worked outside this program',
   },
 
   // Energy

@@ -2,7 +2,7 @@ import { halfUnit, PRINTED_DIGITS, type MisprintCase, type ReferenceCase } from 
 
 const ages = [20, 30, 40, 50, 60] as const;
 
-/** Values at 20, 30, 40, 50 and 60 years, recomputed in the equations reference, section 4. */
+/** Values at 20, 30, 40, 50 and 60 years, recomputed outside this program. */
 const byAge: readonly (readonly [string, readonly number[], number])[] = [
   ['hr-max-fox-1971', [200, 190, 180, 170, 160], 0],
   ['hr-max-tanaka-2001', [194, 187, 180, 173, 166], 0],
@@ -88,7 +88,7 @@ export const heartRateCases: readonly ReferenceCase[] = [
     expected,
     within: 0.5,
     because: 'given as whole numbers',
-    source: 'practice reference, prescription example (own construction)',
+    source: 'prescription example, own construction, worked outside this program',
   })),
   {
     formula: 'heart-rate-reserve',

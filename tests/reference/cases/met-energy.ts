@@ -134,6 +134,6 @@ export const metEnergyCases: readonly ReferenceCase[] = [
     expected: 777,
     within: 0.5,
     because: 'printed as a whole number',
-    source: 'practice reference, prescription example (own construction)',
+    source: 'prescription example, own construction, worked outside this program',
   },
 ];

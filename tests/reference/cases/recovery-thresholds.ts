@@ -2,7 +2,7 @@ import { halfUnit, PRINTED_DIGITS, type ReferenceCase } from '../check.ts';
 
 const half = (decimals: number) => ({ within: halfUnit(decimals), because: PRINTED_DIGITS });
 const exact = { within: 1e-9, because: 'exact arithmetic' };
-const rec7 = 'recomputed in the equations reference, section 7';
+const rec7 = 'recomputed outside this program';
 const lines = { slopeBelow: 0.92, interceptBelow: 0.02, slopeAbove: 1.28, interceptAbove: -0.7 };
 const onset = { baseline: 0.8, amplitude: 1.2, delay: 15, tau: 30 };
 
@@ -84,7 +84,7 @@ export const recoveryThresholdCases: readonly ReferenceCase[] = [
     given: { fraction, vo2max: 48 },
     expected,
     ...half(1),
-    source: 'practice reference, prescription example (own construction)',
+    source: 'prescription example, own construction, worked outside this program',
   })),
   {
     formula: 'vo2-max-target',

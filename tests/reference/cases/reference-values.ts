@@ -1,7 +1,7 @@
 import { halfUnit, PRINTED_DIGITS, type MisprintCase, type ReferenceCase } from '../check.ts';
 
-const rec = 'recomputed in the equations reference, section 3d';
-const own = 'practice reference 1.7, worked example (own construction)';
+const rec = 'recomputed outside this program';
+const own = 'worked example, own construction, worked outside this program';
 const half = (decimals: number) => ({ within: halfUnit(decimals), because: PRINTED_DIGITS });
 
 export const referenceValueCases: readonly ReferenceCase[] = [
@@ -171,8 +171,8 @@ export const referenceValueCases: readonly ReferenceCase[] = [
   },
   ...(
     [
-      ['48 mL/kg/min', 25, 'male', 'friend-treadmill-2015', 50, 1e-9, 'practice reference 1.6, and the published median'],
-      ['48 mL/kg/min', 25, 'male', 'friend-treadmill-2022', 56, 1e-9, 'practice reference 1.6: between 46.5 and 49.0'],
+      ['48 mL/kg/min', 25, 'male', 'friend-treadmill-2015', 50, 1e-9, 'the published median'],
+      ['48 mL/kg/min', 25, 'male', 'friend-treadmill-2022', 56, 1e-9, 'interpolated between 46.5 and 49.0'],
       ['41.6 mL/kg/min', 35, 'male', 'friend-treadmill-2022', 55, 0.5, 'GETP 12, Table 3.8, the cell that was seen'],
     ] as const
   ).map(([vo2, age, sex, table, expected, within, source]) => ({

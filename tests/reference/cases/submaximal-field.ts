@@ -2,7 +2,7 @@ import { halfUnit, PRINTED_DIGITS, type MisprintCase, type ReferenceCase } from 
 
 const half = (decimals: number) => ({ within: halfUnit(decimals), because: PRINTED_DIGITS });
 const exact = { within: 1e-9, because: 'exact arithmetic' };
-const rec = 'recomputed in the equations reference, section 3';
+const rec = 'recomputed outside this program';
 const nhanes = { vo2First: 23.3, heartRateFirst: 120, vo2Second: 31.4, heartRateSecond: 140, maximalHeartRate: 180 };
 
 /** Recomputed grid of the closed form before the age factor, L/min. */
@@ -17,7 +17,7 @@ const grid = (
       given: { load, heartRate, sex },
       expected: values[i] ?? Number.NaN,
       ...half(2),
-      source: 'recomputed grid, equations reference 3b',
+      source: 'grid recomputed outside this program',
     })),
   );
 

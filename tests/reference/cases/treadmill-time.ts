@@ -1,6 +1,6 @@
 import { halfUnit, PRINTED_DIGITS, type MisprintCase, type ReferenceCase } from '../check.ts';
 
-const rec = 'recomputed in the equations reference, section 3a';
+const rec = 'recomputed outside this program';
 const half = (decimals: number) => ({ within: halfUnit(decimals), because: PRINTED_DIGITS });
 
 export const treadmillTimeCases: readonly ReferenceCase[] = [
