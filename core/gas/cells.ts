@@ -14,7 +14,7 @@ const NUMBER = /^[-+\u2212]?(?:\d+(?:[.,]\d+)*[.,]?|[.,]\d+)(?:e[-+]?\d{1,3})?\s
 /** A blank or an apostrophe before exactly three figures parts thousands: 1 234,5 and 1’234.5. */
 const PARTED = /(\d)[\u00a0\u202f\u2009 '\u2019](?=\d{3}(?!\d))/g;
 const DATE = /^\d{1,4}([-./])\d{1,2}\1\d{1,4}\.?$/;
-const TIME = /^[-+\u2212]?\d{1,4}:\d{2}(?::\d{2})?(?:[.,]\d{1,6})?\s*(?:[ap]\.?m\.?)?$/i;
+const TIME = /^[-+\u2212]?\d{1,4}:\d{2}(?::\d{2,3})?(?:[.,]\d{1,6})?\s*(?:[ap]\.?m\.?)?$/i;
 const DATE_AND_TIME = /^\d{1,4}[-./]\d{1,2}[-./]\d{1,4}[T\s]+\d{1,2}:\d{2}(?::\d{2})?(?:[.,]\d+)?\s*(?:[ap]\.?m\.?|z|[+-]\d{2}:?\d{2})?$/i;
 
 /** How people and programs write "nothing here". */

@@ -1,9 +1,10 @@
 /** Which column of a table is the time, and which one to take where several hold the same quantity. */
 import { numberIn } from './cells.ts';
+import { guessTimeForm } from './guess-time-form.ts';
 import { unitFor, type HeadingParts } from './headings.ts';
 import { isGasValue, type GasValue } from './quantities.ts';
 import { timeLikeness, type Confidence, type GasTable } from './read-table.ts';
-import { guessTimeForm, timeIn, type TimeForm } from './time-form.ts';
+import { timeIn, type TimeForm } from './time-form.ts';
 
 export const headingOf = (table: Pick<GasTable, 'headings' | 'unitRow'>, column: number): string =>
   `${table.headings[column] ?? ''} ${table.unitRow?.[column] ?? ''}`;
@@ -50,7 +51,7 @@ export function chooseTime(table: GasTable, parts: readonly HeadingParts[]): Tim
 }
 
 /** The first few hundred cells: steps between neighbours are kept. */
-const neighbours = (table: GasTable, column: number): string[] => table.rows.slice(0, 400).map((row) => row[column] ?? '');
+export const neighbours = (table: GasTable, column: number): string[] => table.rows.slice(0, 400).map((row) => row[column] ?? '');
 
 /** True when the times of a column fall back more than once, as the time within a phase does. */
 function restarts(table: GasTable, column: number, form: TimeForm): boolean {

@@ -1,11 +1,12 @@
 /** A remembered mapping, put on the next file with the same headings. */
-import { headingOf, sample } from './choose-columns.ts';
+import { headingOf, neighbours } from './choose-columns.ts';
+import { guessTimeForm } from './guess-time-form.ts';
 import { plainHeading } from './headings.ts';
 import { guessMapping, missingFrom, type ColumnMapping, type GuessedMapping, type Mapping } from './mapping.ts';
 import { gasQuantities, isGasValue } from './quantities.ts';
 import type { GasTable, Guess } from './read-table.ts';
 import { guessRows } from './rows-kind.ts';
-import { guessTimeForm, timeFormLabels, type TimeForm } from './time-form.ts';
+import { timeFormLabels, type TimeForm } from './time-form.ts';
 
 /**
  * A remembered mapping put on another table with the same heading set: columns are found by their headings, in any order.
@@ -33,8 +34,7 @@ export function fitMapping(remembered: Mapping, table: GasTable): GuessedMapping
     return { ...known, column, heading };
   });
   const timeColumn = columns.find((column) => column.quantity === 'time')?.column;
-  const cells = timeColumn === undefined ? [] : table.rows.map((row) => row[timeColumn] ?? '');
-  const form = timeColumn === undefined ? undefined : guessTimeForm(sample(cells), headingOf(table, timeColumn), table.style);
+  const form = timeColumn === undefined ? undefined : guessTimeForm(neighbours(table, timeColumn), headingOf(table, timeColumn), table.style);
   const same = form === undefined || family(form.form) === family(remembered.timeForm);
   const timeForm = same ? remembered.timeForm : (form?.form ?? remembered.timeForm);
   guesses.push({
@@ -62,6 +62,6 @@ export function fitMapping(remembered: Mapping, table: GasTable): GuessedMapping
   };
 }
 
-/** Forms that look alike in a cell: a number, two parts or three parts. */
+/** Forms that look alike in a cell and that a file alone may not tell apart: a number, two parts or three parts. */
 const family = (form: TimeForm): string =>
-  form === 'm:ss' || form === 'h:mm' ? 'two' : form === 'h:mm:ss' || form === 'time-of-day' ? 'three' : 'number';
+  form === 'm:ss' || form === 'h:mm' ? 'two' : form === 'h:mm:ss' || form === 'time-of-day' ? 'three' : form === 'm:ss:cc' ? form : 'number';

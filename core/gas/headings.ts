@@ -86,17 +86,17 @@ export function partsOf(heading: string, unitRowText = ''): HeadingParts {
 
 /** Words of a row of units that are not units of a quantity: the forms of time, states of a gas. */
 const UNIT_WORDS =
-  /^(?:h{1,2}:mm(?::ss)?|m{1,2}:ss(?:[.,]\w+)?|min:s(?:ec)?|hms|stpd|btps|atps|atpd|-+|bpm|1\/min|n|#|watts?|index|text|none|deg|°)$/i;
+  /^(?:h{1,2}:mm(?::ss)?|m{1,2}[:.]ss(?:[:.,]\w+)?|min[:.]s(?:ec)?|hms|stpd|btps|atps|atpd|-+|bpm|1\/min|n|#|watts?|index|text|none|deg|°)$/i;
 const UNIT_SPELLINGS: ReadonlySet<string> = new Set(
   units.flatMap((unit) => [unit.code, unit.label, unit.name, ...unit.spellings]).map(normaliseSpelling),
 );
 
 /** True when a cell reads as a unit: `mL/min`, `[L/min]`, `mm:ss`, `bpm`, `STPD`. */
 export function looksLikeUnit(cell: string): boolean {
-  const bare = cell
-    .trim()
-    .replace(/^[[({]\s*|\s*[\])}]$/g, '')
-    .trim();
+  const text = cell.trim();
+  // Long cells are turned away before the pattern looks at them: a long run of blanks would take it the square of its length.
+  if (text.length > 30) return false;
+  const bare = text.replace(/^[[({]\s*|\s*[\])}]$/g, '').trim();
   if (bare === '' || bare.length > 24) return false;
   if (UNIT_WORDS.test(bare)) return true;
   const withoutState = bare.replace(CONDITION, '').trim();

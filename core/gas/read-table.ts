@@ -56,11 +56,13 @@ export interface ReadOptions {
   readonly headingLine?: number;
 }
 
+const MOST_COLUMNS = 1000;
+
 /**
  * Reads a text as a table of gas exchange.
  *
  * Refused, with the reason in words: an empty file; one over 50 MB; a PDF, workbook, web page, JSON or binary file; a text
- * without rows of numbers; a table whose rows hold more cells than there are headings (decimal commas between commas); a
+ * without rows of numbers; a table whose rows hold more cells than there are headings (decimal commas between commas) or with more than 1,000 columns; a
  * table without any column that could be a time.
  */
 export function readGasTable(text: string, options: ReadOptions = {}): Result<GasTable> {
@@ -96,6 +98,13 @@ export function readGasTable(text: string, options: ReadOptions = {}): Result<Ga
   guesses.push(...found.guesses);
   warnings.push(...found.warnings);
   const { headings, unitRow, dataFrom } = found;
+
+  if (headings.length > MOST_COLUMNS) {
+    return failure(
+      'too-many-columns',
+      `The table has ${headings.length} columns; a file of gas exchange has some dozens, and up to ${MOST_COLUMNS} are read. Nothing was kept.`,
+    );
+  }
 
   const sorted = sortRows(all, dataFrom, found);
   warnings.push(...sorted.warnings);
@@ -191,9 +200,9 @@ function sortRows(
   let blank = 0;
   const key = (cells: readonly string[]): string =>
     cells
+      .slice(0, filledLength(cells))
       .map((cell) => cell.trim().toLowerCase())
-      .join('\u0001')
-      .replace(/\u0001+$/, '');
+      .join('\u0001');
   const repeated = new Set([key(found.headingCells), ...(found.unitRow === undefined ? [] : [key(found.unitRow)])]);
   const firsts = new Set([found.headingCells[0], found.unitRow?.[0]].map((cell) => cell?.trim()));
   const named = found.headingCells.filter((cell) => cell.trim() !== '').length;

@@ -11,7 +11,7 @@ export function readTimes(
   const times = new Float64Array(table.rows.length);
   const readable: number[] = [];
   const unread: number[] = [];
-  const turn = form === 'time-of-day' ? DAY_MS : form === 'm:ss' ? 3_600_000 : undefined;
+  const turn = form === 'time-of-day' ? DAY_MS : form === 'm:ss' || form === 'm:ss:cc' ? 3_600_000 : undefined;
   let added = 0;
   let before: number | undefined;
   let beforeThat: number | undefined;

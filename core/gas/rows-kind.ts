@@ -85,6 +85,9 @@ function lastFigure(table: GasTable, column: number, form: TimeForm): number {
     'h:mm:ss': 1000,
     'time-of-day': 1000,
     'h:mm': 60_000,
+    'm:ss:cc': 10,
+    // The figures after the mark are whole seconds.
+    'm.ss': 1000 * 10 ** decimals,
     s: 1000,
     min: 60_000,
     ms: 1,

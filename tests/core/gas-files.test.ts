@@ -2,6 +2,7 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { applyMapping } from '../../core/gas/apply-mapping.ts';
+import { fitMapping } from '../../core/gas/fit-mapping.ts';
 import { guessMapping } from '../../core/gas/mapping.ts';
 import { readGasTable } from '../../core/gas/read-table.ts';
 import { valueAt } from '../../core/gas/series.ts';
@@ -158,6 +159,41 @@ describe('files in all the forms', () => {
         else expect(table.error.code.length).toBeGreaterThan(2);
       }),
       { numRuns: 500, seed: 2 },
+    );
+  });
+
+  it('a long run of anything, anywhere, costs no more than its length', { timeout: 60_000 }, () => {
+    const answer = (text: string): void => {
+      const table = readGasTable(text);
+      if (!table.ok) return;
+      const { mapping } = guessMapping(table.value);
+      applyMapping(table.value, mapping);
+      fitMapping(mapping, table.value);
+    };
+    // Processor time of this thread, so that a busy machine does not matter.
+    const cost = (text: string): number => {
+      const before = process.threadCpuUsage();
+      answer(text);
+      const { user, system } = process.threadCpuUsage(before);
+      return user + system;
+    };
+    const rows = Array.from({ length: 40 }, (_, row) => `0:${String(row).padStart(2, '0')};1.2;1.1;30`);
+    const usual = ['Time;VO2;VCO2;VE', 'mm:ss;L/min;L/min;L/min', ...rows];
+    const long = [...usual.slice(0, 2), ...Array<string[]>(125).fill(rows).flat()].join('\n');
+    const ordinary = Array.from({ length: 8 }, () => cost(long)).reduce((sum, one) => sum + one, 0) / 8;
+    const check = (part: string, at: number, where: 'within' | 'after' | 'instead', end: string): void => {
+      const run = end + part.repeat(80_000 / part.length) + end;
+      const line = usual[at] ?? '';
+      const text = usual.with(at, { within: line.replace(';', `;${run}`), after: `${line};${run}`, instead: run }[where]).join('\n');
+      // `long` is about as long. Forty times its cost is far from the square of the length, which is a thousand times and more.
+      if (cost(text) > 40 * ordinary && cost(text) > 40 * ordinary) throw new Error(`${JSON.stringify(part)} ${where} line ${at + 1} takes too long`);
+    };
+    const places = ['within', 'after', 'instead'] as const;
+    for (const part of ' |;|[|(|"|"a;|"a\nb";|\u0001|\n|\r|\t|-|1,|1.|0:0| am|VO2 |\u0301|;x|; |%|#'.split('|'))
+      for (const at of [0, 1, 5]) for (const where of places) check(part, at, where, 'x');
+    fc.assert(
+      fc.property(fc.string({ minLength: 1, maxLength: 4 }), fc.nat(5), fc.constantFrom(...places), fc.constantFrom('', ']', '1'), check),
+      { numRuns: 60, seed: 12 },
     );
   });
 
