@@ -2,44 +2,36 @@
  * The station: the contract's commands over the store. It stamps time, asks core whether a fact may be written, and
  * answers only when what it answers for is on disk.
  */
-import type { ClockReading, Handlers, RecordChange, RecordSlice, StationAbout } from '../../core/contract/contract.ts';
+import type { ClockReading, DeskFile, Handlers, RecordChange, RecordSlice, StationAbout } from '../../core/contract/contract.ts';
 import { STATION_NEWS } from '../../core/contract/station-news.ts';
-import type { RecordEvent, StoredEvent } from '../../core/record/event.ts';
-import { participantByCode } from '../../core/rehearsal/participant.ts';
+import type { StoredEvent } from '../../core/record/event.ts';
 import { failure, success, type Result } from '../../core/result.ts';
-import { decideSession } from '../../core/session/decide.ts';
-import { isSessionKind, sessionVersions } from '../../core/session/events.ts';
+import { sessionVersions } from '../../core/session/events.ts';
 import { instructorsOwn } from '../../core/session/instructor.ts';
-import { decideWorksheet } from '../../core/worksheet/decide.ts';
-import type { Append, Appended, NewFact, Signature, Store } from '../store/store.ts';
+import type { SessionState } from '../../core/session/state.ts';
+import type { Append, Appended, Signature, Store } from '../store/store.ts';
 import { paperHandlers, type BlankWriter } from './blank.ts';
 import { Changes } from './changes.ts';
 import type { Clock } from './clock.ts';
+import { decide, type DecidingStation, type Draft } from './deciding.ts';
 import { eraseHandlers } from './erase.ts';
-import { ergometerOf } from './ergometer.ts';
-import { isoWithOffset, newRecordId } from './ids.ts';
+import { isoWithOffset } from './ids.ts';
 import type { Keeper } from './keeper.ts';
 import type { StationKey } from './key.ts';
 import { markingSetHandlers, type MarkingSets } from './marking-sets.ts';
 import { Notices } from './notices.ts';
+import { openingHandlers } from './opening.ts';
 import { InstructorLock, passphraseHandlers } from './passphrase.ts';
-import { openingDetails, ProfileFile, profileHandlers } from './profile.ts';
+import { ProfileFile, profileHandlers } from './profile.ts';
 import type { Bridge } from './record-clock.ts';
 import { RecordClocks } from './record-clocks.ts';
 import { Records, type OpenRecord } from './records.ts';
 import { restoreHandlers, type RestoringStation } from './restore.ts';
-import { mayAttach, seriesHandlers } from './series.ts';
+import { seriesHandlers } from './series.ts';
 import { takenSessionHandlers } from './taken-session.ts';
 import type { SheetShelf } from './sheets.ts';
 import { summaryOf } from './summary.ts';
 import { worksheetExport, type PdfWriter } from './worksheet-export.ts';
-
-type Input<Name extends keyof Handlers> = Parameters<Handlers[Name]>[0];
-interface Draft {
-  readonly kind: string;
-  readonly data?: unknown;
-  readonly taken?: number | undefined;
-}
 
 export interface StationOptions {
   readonly store: Store;
@@ -63,7 +55,7 @@ export interface StationOptions {
   readonly markFiles?: (
     files: readonly { readonly name: string; readonly bytes: Uint8Array }[],
     sheet?: string,
-  ) => Promise<Result<readonly import('../../core/contract/contract.ts').DeskFile[]>>;
+  ) => Promise<Result<readonly DeskFile[]>>;
   readonly saveFile?: Handlers['file.save'];
   /** Told after a session was closed, so that a copy of the database can be made. */
   readonly closed?: (session: string) => void;
@@ -86,6 +78,7 @@ export class Station {
   readonly #clocks: RecordClocks;
   /** Sessions that are not closed. Few; their states are kept. */
   readonly #openSessions = new Set<string>();
+  readonly #deciding: DecidingStation;
 
   constructor(options: StationOptions) {
     this.#options = options;
@@ -96,6 +89,14 @@ export class Station {
     this.lock = options.lock ?? new InstructorLock({ clock: options.clock });
     this.profile = options.profile ?? new ProfileFile();
     this.notices.told = () => this.#tellNews();
+    this.#deciding = {
+      store: this.#store,
+      records: this.#records,
+      profile: this.profile,
+      openSessions: this.#openSessions,
+      wallMs: () => options.clock.wallMs(),
+      phase: (id) => this.#phase(id),
+    };
   }
 
   /** Takes up what an earlier process left: carries the clocks of running sessions and writes down how. */
@@ -165,9 +166,7 @@ export class Station {
   }
 
   /** The state and time of a session. For the driver. */
-  session(
-    id: string,
-  ): Result<{ readonly state: import('../../core/session/state.ts').SessionState; readonly now: number; readonly length: number }> {
+  session(id: string): Result<{ readonly state: SessionState; readonly now: number; readonly length: number }> {
     const record = this.#ready(id);
     if (!record.ok) return record;
     if (record.value.damaged !== undefined) return failure('record-damaged', record.value.damaged);
@@ -195,7 +194,19 @@ export class Station {
       const rows = this.#store.records();
       return rows.ok ? summaryOf(rows.value, this.#records) : rows;
     },
-    'session.open': async (input) => this.#openSession(input),
+    ...openingHandlers(() => ({
+      store: this.#store,
+      sheets: this.#options.sheets,
+      clocks: this.#clocks,
+      records: this.#records,
+      profile: this.profile,
+      wallMs: () => this.#options.clock.wallMs(),
+      ready: (id) => this.#ready(id),
+      opened: (record) => {
+        if (record.kind === 'session') this.#openSessions.add(record.id);
+        this.#tell(record);
+      },
+    })),
     'record.read': async ({ record, from }) => {
       const ready = this.#ready(record);
       if (!ready.ok) return ready;
@@ -231,7 +242,6 @@ export class Station {
       },
     })),
     'rehearsal.rate': async ({ session, rate }) => this.#setRate(session, rate),
-    'worksheet.open': async (input) => this.#openWorksheet(input),
     'worksheet.export': async ({ worksheet, as, paper }) => {
       const record = this.#ready(worksheet);
       if (!record.ok) return record;
@@ -280,70 +290,11 @@ export class Station {
     }
     const entered = this.#entered(record);
     const now = this.#time(record).now;
-    const decided = this.#decide(record, { command, author, entered, now }, drafts);
+    const decided = decide(this.#deciding, record, { command, author, entered, now }, drafts);
     if (!decided.ok) return decided;
     const written = this.#write(record, { record: id, command, author, entered, said, facts: decided.value });
     if (guarded !== undefined && written.ok) this.lock.spend(unlock);
     return written;
-  }
-
-  /**
-   * Puts each draft before core's rules, in turn, each after the ones before it have been taken in.
-   * Readings cost nothing of the record's length here.
-   */
-  #decide(
-    record: OpenRecord,
-    at: { command: string; author: string; entered: number; now: number },
-    drafts: readonly Draft[],
-  ): Result<NewFact[]> {
-    const facts: NewFact[] = [];
-    for (const [index, draft] of drafts.entries()) {
-      const decided =
-        record.kind === 'session'
-          ? this.#decideForSession(record, at, draft)
-          : decideWorksheet(record.worksheetState(), { kind: draft.kind, data: this.#stamped(draft) }, this.#questions(record));
-      if (!decided.ok) {
-        if (index > 0) this.#records.forget(record.id);
-        return decided;
-      }
-      const { kind, data, taken } = decided.value;
-      const fact: NewFact = {
-        kind,
-        version: isSessionKind(kind) ? sessionVersions[kind] : 1,
-        data,
-        ...(taken === undefined ? {} : { taken }),
-      };
-      facts.push(fact);
-      if (index < drafts.length - 1) record.add(provisional(record, at, fact));
-    }
-    return success(facts);
-  }
-
-  /** The time of handing in is the station's, whatever the window's clock says. */
-  #stamped({ kind, data }: Draft): unknown {
-    return kind === 'worksheet-handed-in' ? { ...(data as object), wall: isoWithOffset(this.#options.clock.wallMs()) } : data;
-  }
-
-  #decideForSession(record: OpenRecord, at: { author: string; now: number }, draft: Draft): ReturnType<typeof decideSession> {
-    const state = record.sessionState();
-    const other = draft.kind === 'exercise-started' || draft.kind === 'stop-taken-back' ? this.#otherInExercise(record) : undefined;
-    // Core asks this where exercise starts; a stop that is taken back starts it again.
-    if (draft.kind === 'stop-taken-back' && other !== undefined)
-      return failure('ergometer-busy', `The stop stands: ${other} is in Exercise on this ergometer by now. Recovery goes on.`);
-    const { kind, data, taken } = draft;
-    const kept = kind === 'series-attached' ? mayAttach(this.#store, state, data) : success(undefined);
-    if (!kept.ok) return kept;
-    return decideSession(
-      state,
-      { kind, data, ...(taken === undefined ? {} : { taken }) },
-      { now: at.now, author: at.author, ...(other === undefined ? {} : { otherInExercise: other }) },
-    );
-  }
-
-  /** The questions of the lab sheet that a worksheet belongs to; undefined where the session cannot be read. */
-  #questions(worksheet: OpenRecord): readonly string[] | undefined {
-    const session = this.#records.get(worksheet.session ?? '');
-    return session.ok && session.value.damaged === undefined ? session.value.sessionState().sheet.questions.map(({ id }) => id) : undefined;
   }
 
   #write(record: OpenRecord, input: Append): Result<{ readonly record: OpenRecord; readonly appended: Appended }> {
@@ -362,83 +313,6 @@ export class Station {
     }
     this.#tell(record);
     return success({ record, appended: written.value });
-  }
-
-  #openSession(input: Input<'session.open'>): Result<{ readonly session: string }> {
-    const { command, author, way, rehearsal } = input;
-    const said = ['session.open', input];
-    const answered = this.#store.answered(undefined, command, said);
-    if (!answered.ok) return answered;
-    if (answered.value) return success({ session: answered.value.record });
-    const sheet = this.#options.sheets.find(input.sheet);
-    if (!sheet.ok) return sheet;
-    if ((way === 'rehearsal') !== (rehearsal !== undefined))
-      return failure('bad-input', 'A rehearsal needs its simulated participant, and only a rehearsal has one.');
-    if (rehearsal && !participantByCode(rehearsal.participant))
-      return failure('no-such-participant', `There is no simulated participant "${rehearsal.participant}".`);
-    const id = newRecordId('session');
-    const wall = isoWithOffset(this.#options.clock.wallMs());
-    const clock = this.#clocks.begin(rehearsal?.rate ?? 1);
-    const data = { way, sheet: sheet.value, wall, ...(rehearsal ? { rehearsal } : {}) };
-    const created = this.#store.create({
-      record: id,
-      kind: 'session',
-      opened: wall,
-      clock,
-      command,
-      author,
-      entered: 0,
-      said,
-      facts: [{ kind: 'session-opened', version: sessionVersions['session-opened'], data }, ...(way === 'live' ? openingDetails(this.profile) : [])],
-    });
-    if (!created.ok) return created;
-    this.#clocks.started(id, clock);
-    this.#openSessions.add(id);
-    this.#tell(this.#records.opened({ id, kind: 'session', opened: wall }, created.value));
-    return success({ session: id });
-  }
-
-  #openWorksheet(input: Input<'worksheet.open'>): Result<{ readonly worksheet: string }> {
-    const { command, session, student, issued } = input;
-    const said = ['worksheet.open', input];
-    const answered = this.#store.answered(undefined, command, said);
-    if (!answered.ok) return answered;
-    if (answered.value) return success({ worksheet: answered.value.record });
-    const record = this.#ready(session);
-    if (!record.ok) return record;
-    if (record.value.kind !== 'session') return failure('not-a-session', 'A worksheet is opened on a session.');
-    if (record.value.damaged !== undefined) return failure('record-damaged', record.value.damaged);
-    if (record.value.sessionState().phase !== 'worksheet')
-      return failure('not-closed', 'The session is still going on. Close it from recovery; then its worksheets can be opened.');
-    const rows = this.#store.records();
-    if (!rows.ok) return rows;
-    for (const row of rows.value) {
-      if (row.kind !== 'worksheet' || row.session !== session) continue;
-      const existing = this.#records.get(row.id);
-      if (!existing.ok || existing.value.damaged !== undefined) continue;
-      // A student who comes back goes on with the same sheet, handed in or not: later answers show as later.
-      if (existing.value.worksheetState().student === student) return success({ worksheet: row.id });
-    }
-    const id = newRecordId('worksheet');
-    const wall = isoWithOffset(this.#options.clock.wallMs());
-    const clock = this.#clocks.begin(1);
-    const data = { session, sessionHead: record.value.head, student, wall, ...(issued === true ? { issued } : {}) };
-    const created = this.#store.create({
-      record: id,
-      kind: 'worksheet',
-      session,
-      opened: wall,
-      clock,
-      command,
-      author: student,
-      entered: 0,
-      said,
-      facts: [{ kind: 'worksheet-opened', version: 1, data }],
-    });
-    if (!created.ok) return created;
-    this.#clocks.started(id, clock);
-    this.#tell(this.#records.opened({ id, kind: 'worksheet', session, opened: wall }, created.value));
-    return success({ worksheet: id });
   }
 
   #setRate(session: string, rate: number): Result<ClockReading> {
@@ -531,22 +405,6 @@ export class Station {
     return { now, rate: running.rate };
   }
 
-  /** Who else is in Exercise on the same ergometer. Rehearsals and paper sheets use none. */
-  #otherInExercise(record: OpenRecord): string | undefined {
-    const own = record.sessionState();
-    const profile = this.profile.read();
-    const ergometer = (state: typeof own): string | undefined => ergometerOf(state, profile.ok ? profile.value.profile : undefined);
-    if (own.way !== 'live' || ergometer(own) === undefined) return undefined;
-    for (const id of this.#openSessions) {
-      if (id === record.id || this.#phase(id) !== 'exercise') continue;
-      const other = this.#records.get(id);
-      if (!other.ok) continue;
-      const state = other.value.sessionState();
-      if (state.way === 'live' && ergometer(state) === ergometer(own)) return state.details['participant-code']?.typed ?? id;
-    }
-    return undefined;
-  }
-
   #phase(id: string): string | undefined {
     const record = this.#records.get(id);
     return record.ok && record.value.damaged === undefined ? record.value.sessionState().phase : undefined;
@@ -573,20 +431,4 @@ export class Station {
   #tell(record: OpenRecord): void {
     this.changes.publish({ record: record.id, length: record.length, clock: this.#time(record) });
   }
-}
-
-/** What stands in for the event until the store has written it. */
-function provisional(record: OpenRecord, at: { command: string; author: string; entered: number }, fact: NewFact): RecordEvent {
-  const { kind, version, data, taken } = fact;
-  return {
-    record: record.id,
-    seq: record.length,
-    kind,
-    version,
-    taken: taken ?? at.entered,
-    entered: at.entered,
-    author: at.author,
-    command: at.command,
-    data,
-  };
 }
