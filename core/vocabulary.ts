@@ -41,6 +41,7 @@ export const readingQuantities = define([
 ]);
 export type ReadingQuantity = keyof typeof readingQuantities;
 
+/** Whether the text is the id of a quantity that is read in a session. */
 export function isReadingQuantity(id: string): id is ReadingQuantity {
   return Object.hasOwn(readingQuantities, id);
 }
@@ -69,6 +70,7 @@ export const detailQuantities = define([
 ]);
 export type DetailId = keyof typeof detailQuantities;
 
+/** Whether the text is the id of a detail at the head of the sheet. */
 export function isDetailId(id: string): id is DetailId {
   return Object.hasOwn(detailQuantities, id);
 }
@@ -87,6 +89,7 @@ export const settingQuantities = define([
 ]);
 export type SettingQuantity = keyof typeof settingQuantities;
 
+/** Whether the text is the id of something set on the ergometer. */
 export function isSettingQuantity(id: string): id is SettingQuantity {
   return Object.hasOwn(settingQuantities, id);
 }

@@ -199,6 +199,7 @@ function faded(colour: string, share: number): string {
   return /^#[0-9a-f]{6}$/i.test(colour) ? `${colour}${Math.round(share * 255).toString(16).padStart(2, '0')}` : colour;
 }
 
+/** A difference with its sign: "+1.2", "−0.3"; what rounds to nothing has none. */
 export function signed(value: number, decimals: number): string {
   const text = Math.abs(value).toFixed(decimals);
   return Number(text) === 0 ? text : `${value < 0 ? '−' : '+'}${text}`;

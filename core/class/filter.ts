@@ -18,6 +18,7 @@ export const NOT_NAMED = '';
 /** "a " and "A" are one group: what is typed on several stations is rarely typed alike. */
 const flat = (text: string): string => text.trim().toLowerCase().replace(/\s+/g, ' ');
 
+/** The tests that every given choice lets through; capitals and blanks of group and term do not matter. */
 export function filterClass(tests: readonly ClassEntry[], filter: ClassFilter): readonly ClassEntry[] {
   return tests.filter(
     (test) =>

@@ -61,6 +61,7 @@ export function personOf(test: ClassTest): string {
   return test.participant === '' ? '' : `${test.course.toLowerCase()}\u0000${test.participant.toLowerCase()}`;
 }
 
+/** How many tests, people with a code, tests without one, and worksheets are behind a class view. */
 export function countsOf(tests: readonly ClassEntry[]): ClassCounts {
   return {
     tests: tests.length,

@@ -61,6 +61,7 @@ export function groupMeans(tests: readonly ClassEntry[], method: string | undefi
   ];
 }
 
+/** People behind these tests; one without a code counts as a person of their own. */
 export function peopleIn(tests: readonly ClassEntry[]): number {
   const counts = countsOf(tests);
   return counts.people + counts.withoutCode;

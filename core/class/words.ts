@@ -16,6 +16,7 @@ export interface StatisticLine {
 
 const UPTAKE = 'mL/kg/min';
 
+/** The statistics of one agreement as lines of label, value, 95 % interval, unit and n. Uptake in mL/kg/min. */
 export function statisticLines(statistics: PairStatistics): readonly StatisticLine[] {
   const line = (label: string, statistic: Statistic | undefined, decimals: number, unit: string, note: string, plus = false): readonly StatisticLine[] => {
     if (statistic === undefined) return [];
@@ -50,16 +51,19 @@ export function leftOutText(agreement: Pick<Agreement, 'leftOut'>): string {
   return agreement.leftOut.length === 0 ? '' : `Left out: ${agreement.leftOut.map(({ reason, n }) => `${n} ${reason}`).join(', ')}.`;
 }
 
+/** What the agreement figure shows, for who does not see it. */
 export function agreementInWords(agreement: Agreement): string {
   const { statistics } = agreement;
   if (!statistics) return `${agreement.title}: ${agreement.reason ?? 'no statistics'}`;
   return `${agreement.title}, n ${statistics.n}. ${statisticLines(statistics).slice(0, 7).map((line) => `${line.label} ${line.value}${line.interval === '' ? '' : ` (${line.interval})`}${line.unit === '' ? '' : ` ${line.unit}`}`).join('; ')}.`;
 }
 
+/** What the bars of categories show. @param n tests that have a category. */
 export function categoriesInWords(bars: readonly CategoryBar[], n: number): string {
   return n === 0 ? 'No test has a category.' : `${bars.map((bar) => `${bar.name} ${bar.count} of ${n}`).join(', ')}.`;
 }
 
+/** What the curves of heart rate show, /min by minute. @param fewest means of fewer tests are left out. */
 export function curvesInWords(curves: Curves, fewest: number): string {
   const means = curves.means.filter((point) => point.n >= fewest);
   return means.length === 0 ? 'No mean heart rate.' : `Mean heart rate per minute: ${means.map((point) => `${Math.round(point.value)} at ${point.x} min (n ${point.n})`).join(', ')}.`;

@@ -184,6 +184,8 @@ export interface StationApi {
 }
 
 export const commandNames = Object.keys(contract) as readonly CommandName[];
+
+/** Whether the contract has a command of this name; what comes from outside is asked first. */
 export function isCommandName(name: string): name is CommandName {
   return Object.hasOwn(contract, name);
 }

@@ -30,6 +30,7 @@ const columns: Readonly<Record<ReadingColumn, readonly [label: string, type: 'te
   note: ['Note', 'text', '', 'Note or reason as typed'],
 };
 
+/** Every column, quantity, unit and note of the readings table, with LOINC codes only where one was verified. */
 export function dictionaryRows(): readonly DictionaryRow[] {
   const column = (name: ReadingColumn): DictionaryRow => {
     const [label, type, unit, description] = columns[name];

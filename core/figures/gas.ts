@@ -153,6 +153,7 @@ export function uptakePlot(rows: AveragedRows, zero: number, end: number, peak?:
   };
 }
 
+/** Oxygen uptake and carbon dioxide output, L/min, over minutes of exercise, the peak’s window shaded. */
 export function uptakeChart(plot: UptakePlot, look: PlotLook): FigureConfig {
   const marks: Record<string, FigureMark> = plot.peak === undefined ? {} : { peak: { type: 'box', xMin: plot.peak.from, xMax: plot.peak.to, backgroundColor: look.band, borderWidth: 0, drawTime: 'beforeDraw' } };
   // A few means are to be seen as well as many breaths.

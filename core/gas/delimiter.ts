@@ -4,6 +4,7 @@ import { cellKind } from './cells.ts';
 
 export type Delimiter = ',' | ';' | '\t' | '|' | ' ';
 
+/** A delimiter in words, for the line that says how a file was read. */
 export function delimiterName(delimiter: Delimiter): string {
   return { ',': 'commas', ';': 'semicolons', '\t': 'tabs', '|': 'upright strokes', ' ': 'blanks' }[delimiter];
 }

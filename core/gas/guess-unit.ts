@@ -10,6 +10,7 @@ function upper(values: readonly number[]): number {
   return sorted[Math.min(sorted.length - 1, Math.floor(0.9 * sorted.length))] ?? Number.NaN;
 }
 
+/** The unit of a column by its heading or, where none is written, by the size of its values; with the reason and how sure it is. */
 export function guessUnit(
   quantity: GasValue,
   part: HeadingParts,

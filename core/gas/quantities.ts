@@ -188,6 +188,7 @@ export const gasQuantities: Readonly<Record<GasValue, GasQuantity>> = Object.fro
   list.map((quantity) => [quantity.id, quantity]),
 ) as Record<GasValue, GasQuantity>;
 
+/** Whether a mapped quantity is a value of gas exchange (and not, say, the time). */
 export function isGasValue(quantity: string): quantity is GasValue {
   return Object.hasOwn(gasQuantities, quantity);
 }

@@ -170,6 +170,7 @@ export function findVSlope(
   };
 }
 
+/** The points up to the compensation point where one was found, and in words what was left out. */
 export function cutAtCompensation(
   all: GasPoints | undefined,
   compensation: ThresholdFinding,
@@ -185,6 +186,7 @@ export function cutAtCompensation(
 
 type Lines = Pick<StickFit, 'at' | 'below' | 'above' | 'residualSumOfSquares' | 'n'>;
 
+/** The two lines of a fit, each drawn over its own part of `x`. */
 export function linesOf(fit: Lines, x: Float64Array, form: DrawnLine['form'] = 'straight'): DrawnLine[] {
   const [low, high] = extent(x);
   return [

@@ -3,6 +3,7 @@ import { wordsOf } from './history.ts';
 import { wallOf, type SetState } from './fold.ts';
 import type { SetConflict, SetFileRow } from './view-types.ts';
 
+/** The places in which several facts stand, written by markers who had not seen one another’s. */
 export function conflictsOf(state: SetState, files: readonly SetFileRow[]): readonly SetConflict[] {
   return state.registers.slots().flatMap((slot): SetConflict[] => {
     const facts = state.registers.conflicting(slot);

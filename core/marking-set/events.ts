@@ -98,6 +98,7 @@ export type SetEvent = { [Kind in SetKind]: RecordEvent<Kind, SetData<Kind>> }[S
 /** What a window sends. */
 export type SetDraft = { [Kind in SetKind]: { readonly kind: Kind; readonly data: z.input<(typeof setKinds)[Kind]> } }[SetKind];
 
+/** Whether this program knows this kind of fact. */
 export function isSetKind(kind: string): kind is SetKind {
   return Object.hasOwn(setKinds, kind);
 }

@@ -5,6 +5,7 @@ import { placeOf } from './registers.ts';
 import type { SetHistoryLine } from './view-types.ts';
 import { hundredths } from '../units/format.ts';
 
+/** Every fact of the set as a line, in its order, with what was taken back and what still stands. */
 export function historyOf(state: SetState): readonly SetHistoryLine[] {
   const { registers } = state;
   const stands = new Set(registers.slots().flatMap((slot) => registers.standing(slot).map((fact) => fact.id)));
@@ -74,6 +75,7 @@ export function wordsOf(event: SetEvent): string {
   }
 }
 
+/** The rule for late work as a marker would say it. */
 export function lateRuleInWords(rule: Extract<SetEvent, { kind: 'late-rule-set' }>['data']['rule']): string {
   const grace = rule.kind === 'flag-only' || rule.graceMinutes === 0 ? '' : ` after ${rule.graceMinutes} minutes of grace`;
   switch (rule.kind) {

@@ -58,6 +58,7 @@ export function meaningOf(event: SetEvent): string {
   return JSON.stringify(event.kind === 'marker-named' ? event.data.name : says);
 }
 
+/** What stands in each place of a set, worked out from the facts alone and so the same in whatever order they came. */
 export class Registers {
   readonly #bySlot = new Map<string, Fact[]>();
   readonly #withdrawals = new Map<string, Fact[]>();

@@ -24,6 +24,7 @@ interface Entry extends Looked {
   row: SetFileRow;
 }
 
+/** The desk’s table of files, students, findings and sums. Nothing in it is stored. @param marks how each record was marked by the key that holds. */
 export function viewOf(state: SetState, marks: SetMarks): SetView {
   const { key } = state;
   const present = (record: string): MarkedRecord | undefined => (key === undefined ? undefined : marks.markedOf(record, key.hash));

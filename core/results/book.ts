@@ -19,6 +19,7 @@ export function categoryId(name: string): string {
   return name.toLowerCase().replace(/[^a-z]+/g, '-');
 }
 
+/** Every value that a question may refer to, by its name: the value with its unit, or why there is none. */
 export function bookOf(state: SessionState, results: Measured): Map<string, BookEntry> {
   const book = new Map<string, BookEntry>();
   const put = putInto(book);

@@ -35,6 +35,7 @@ export function filledFromFile(state: SessionState, gas: GasResult | undefined):
 
 const NONE = 'no gas exchange file is joined to this session';
 
+/** Puts what a gas exchange file gives into the book of values; without a file each entry says so. */
 export function gasEntries(gas: GasResult | undefined, put: Put): void {
   const found = gas?.found;
   const why = gas === undefined ? NONE : (gas.reason ?? 'it could not be worked out');

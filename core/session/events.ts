@@ -119,6 +119,7 @@ export const sessionVersions: Readonly<Record<SessionKind, number>> = Object.fro
   Object.keys(sessionKinds).map((kind) => [kind, 1]),
 ) as Record<SessionKind, number>;
 
+/** Whether this program knows this kind of event; a record with another opens read-only. */
 export function isSessionKind(kind: string): kind is SessionKind {
   return Object.hasOwn(sessionKinds, kind);
 }

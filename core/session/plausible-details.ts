@@ -40,6 +40,7 @@ export type DetailReading =
     }
   | { readonly ok: false; readonly message: string };
 
+/** Whether a detail is a number with a unit and limits. */
 export function isNumericDetail(detail: DetailId): detail is NumericDetail {
   return numericDetails.includes(detail);
 }

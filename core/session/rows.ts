@@ -51,6 +51,7 @@ export function columnsOf(state: SessionState): readonly Column[] {
   return all.filter((column) => quantitiesOf(column).some((quantity) => asked.has(quantity)));
 }
 
+/** The quantities that one column of the sheet holds; pressure holds two. */
 export function quantitiesOf(column: Column): readonly ReadingQuantity[] {
   return column === 'pressure' ? ['systolic', 'diastolic'] : [column];
 }

@@ -10,6 +10,7 @@ import type { AnswerRoute, LabSheet } from './schema.ts';
 import { shown } from './shape-problems.ts';
 import type { Path } from './yaml-text.ts';
 
+/** What the schema cannot say of questions: ids, routes, units, tolerances and marks. Reports each fault with its place. */
 export function checkQuestions(sheet: LabSheet, reports: Reports): void {
   const { problem, warning } = reports;
   uniqueIds(sheet.questions, ['questions'], problem);

@@ -126,6 +126,7 @@ export function shown(value: unknown): string {
   return String(value);
 }
 
+/** What stands at a path in plain data; undefined where the path leads nowhere. */
 export function valueAt(data: unknown, path: Path): unknown {
   let here: unknown = data;
   for (const step of path) {

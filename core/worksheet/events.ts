@@ -32,6 +32,7 @@ export type WorksheetDraft = {
   [Kind in WorksheetKind]: { readonly kind: Kind; readonly data: WorksheetData<Kind>; readonly taken?: number };
 }[WorksheetKind];
 
+/** Whether this program knows this kind of event; a worksheet with another opens read-only. */
 export function isWorksheetKind(kind: string): kind is WorksheetKind {
   return Object.hasOwn(worksheetKinds, kind);
 }

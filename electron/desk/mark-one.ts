@@ -96,6 +96,7 @@ function aboutOf({ session, worksheet }: { readonly session: SessionState; reado
   return { student: worksheet.student, session: worksheet.session, sheet: `${session.sheet.id} v${session.sheet.version}`, ...(participant === undefined ? {} : { participant }) };
 }
 
+/** What the signature on a handed-in file says: by which station, missing, or not fitting. */
 export function signatureFinding(file: WorksheetFile): Finding {
   const { signature, events } = file.session;
   if (signature === undefined) return fact('unsigned', 'The session is not signed by a station.');

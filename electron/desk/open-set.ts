@@ -22,6 +22,7 @@ export interface Stating {
 
 const place = (record: string, key: string): string => `${record} ${key}`;
 
+/** One marking set in memory: its facts folded, over the file that keeps them. */
 export class OpenSet {
   readonly store: SetStore;
   /** The job that is at work on it, and what it still has to do. */

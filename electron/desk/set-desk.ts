@@ -39,6 +39,7 @@ export interface SetDeskOptions {
 
 const ENDING = '.marking-set';
 
+/** The desk’s commands over all sets of one data folder. Facts are on disk before they are answered. */
 export class SetDesk {
   readonly #options: SetDeskOptions;
   readonly #open = new Map<string, OpenSet>();

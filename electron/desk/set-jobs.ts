@@ -40,6 +40,7 @@ const TOGETHER = 25;
 /** Finished jobs that can still be asked about. */
 const REMEMBERED = 50;
 
+/** Files being opened and marked in children, as jobs that tell how far they are and can be stopped. */
 export class SetJobs {
   readonly #jobs = new Map<string, Running>();
   readonly #limits: Limits;

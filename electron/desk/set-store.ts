@@ -42,6 +42,7 @@ CREATE TABLE IF NOT EXISTS marked (record TEXT NOT NULL, key TEXT NOT NULL, prog
 `;
 const FORM = '1';
 
+/** The SQLite file of one marking set. */
 export class SetStore {
   readonly #db: SqliteDatabase;
   readonly #file: string;

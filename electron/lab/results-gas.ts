@@ -6,6 +6,7 @@ import type { SlopeFinding } from '../../core/gas/efficiency.ts';
 import type { ReplayReport } from './results-json.ts';
 import { table } from './table.ts';
 
+/** What a gas exchange file gave, as text for the terminal; empty without one. */
 export function gasText({ results, state }: ReplayReport): string {
   const { gas } = results;
   if (!gas) return '';

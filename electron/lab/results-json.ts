@@ -46,6 +46,7 @@ export function voidsOf(marking: Marking, marksOf: (question: string) => number)
 
 const orNull = <Value>(value: Value | undefined): Value | null => value ?? null;
 
+/** A replay’s results in the form `stagecall-replay/1`; a value that could not be worked out is null. */
 export function resultsJson(report: ReplayReport): unknown {
   const { state, results } = report;
   const start = state.starts.exercise ?? 0;

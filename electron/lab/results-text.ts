@@ -15,6 +15,7 @@ const signed = (value: number | undefined, decimals: number): string => {
   return value !== undefined && value > 0 && /[1-9]/.test(text) ? `+${text}` : text;
 };
 
+/** A replay’s results as text for the terminal. */
 export function resultsText(report: ReplayReport): string {
   const { state, results } = report;
   const parts = [head(report), '\nStage by stage\n', stageTable(results.stages, state.mass, state.starts.exercise ?? 0, state.sheet.mode), stageNotes(results.stages)];

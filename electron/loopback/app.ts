@@ -49,6 +49,7 @@ export interface LoopbackOptions {
   readonly windows?: (count: number) => void;
 }
 
+/** Answers the window’s requests on 127.0.0.1; every request is checked by the policy first. */
 export function loopbackApp(options: LoopbackOptions): RequestListener {
   let windows = 0;
   const countWindows = (by: 1 | -1): void => options.windows?.((windows += by));

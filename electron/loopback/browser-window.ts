@@ -46,6 +46,7 @@ export function browserArguments(address: string, profile: string, root: boolean
 /** A browser that ends sooner than this showed no window of its own. */
 const NO_WINDOW_MS = 5_000;
 
+/** Starts a browser of the Chromium family on the address, with a profile of its own. @param profile a folder that is made where it is missing. */
 export function openBrowserWindow(browser: string, address: string, profile: string): BrowserWindow {
   mkdirSync(profile, { recursive: true, mode: 0o700 });
   const began = Date.now();

@@ -34,6 +34,7 @@ export type Started =
 const MOST_DEATHS = 50;
 const WITHIN_MS = 20_000;
 
+/** Keeps a station’s process running: starts it again on the same port when it ends by itself. */
 export class Supervisor {
   readonly #options: SupervisorOptions;
   #child: ChildProcess | undefined;

@@ -7,6 +7,7 @@ import { isUnitCode, unitOf } from '../../core/units/units.ts';
 import { grid, lines, type BlankPage } from './blank-parts.ts';
 import { soft, step, type Block } from './ink.ts';
 
+/** The questions with room to answer by hand. */
 export function blankQuestions(page: BlankPage): Block[] {
   const { ink, sheet, width } = page;
   return [{ ...ink.section('Questions', width), headlineLevel: 3 }, ...sheet.questions.map((question, index) => block(page, question, index + 1))];

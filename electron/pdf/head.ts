@@ -14,6 +14,7 @@ export function wayMark(way: 'live' | 'paper' | 'rehearsal'): string | undefined
   return undefined;
 }
 
+/** The page’s title: sheet, course, participant’s code, when and how it was stopped, and the marks where there are any. */
 export function titleBlock({ source, ink, width }: Page): Block[] {
   const { session, worksheet, marking } = source;
   const detail = (id: DetailId): string => session.details[id]?.typed ?? '';

@@ -11,6 +11,7 @@ import type { Page } from './source.ts';
 /** Longer texts are cut on paper, and say so; the attached record holds them whole. */
 const LONGEST_PRINTED = 6000;
 
+/** Every question with the student’s answers and, on a marked page, its marks. */
 export function questionsPart(page: Page): Block[] {
   const { source, ink, width } = page;
   const { sheet } = source.session;
@@ -56,6 +57,7 @@ export function unitLine({ ink }: Page, mark: QuestionMark): Block[] {
   return [{ text: ink.text(`${hundredths(mark.unitMarkLost)} lost for the unit, once for the question.`, { size: 8 }), margin: [0, 2, 0, 0] }];
 }
 
+/** The answer that stands to one question, with its working; says so where there is none. */
 export function answerBlocks(page: Page, question: Question, mark: QuestionMark | undefined): Block[] {
   const { ink, source } = page;
   if (question.kind === 'number' || question.kind === 'choice') return single(page, standingAnswer(source.worksheet, question.id));

@@ -20,6 +20,7 @@ function endOf(page: Page): number {
   return session.starts.closed ?? Math.max(0, ...sessionEvents.map((event) => event.taken));
 }
 
+/** Rest and exercise as the sheet shows them, without columns that nobody used. */
 export function exerciseTable(page: Page): Block[] {
   const { ink, width } = page;
   const rows = sheetRows(page.source.session, endOf(page)).filter((row) => row.phase !== 'recovery');
@@ -27,6 +28,7 @@ export function exerciseTable(page: Page): Block[] {
   return [ink.section('Rest and exercise', width), recordTable(page, rows, usedColumns(page, rows))];
 }
 
+/** Recovery, rows in which something was noted. */
 export function recoveryTable(page: Page): Block[] {
   const { session } = page.source;
   if (session.starts.recovery === undefined) return [];

@@ -9,6 +9,7 @@ import type { Page } from './source.ts';
 
 const FIGURE_HEIGHT = 150;
 
+/** What a gas exchange file gave, with its figures; nothing without one. */
 export function gasPart(page: Page): Block[] {
   const { ink, source } = page;
   const { gas } = source.results;

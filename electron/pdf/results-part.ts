@@ -10,6 +10,7 @@ import { gasPart } from './results-gas.ts';
 import { bagPart, exerciseStatements, linePart, slopeStatements } from './results-more.ts';
 import type { Page } from './source.ts';
 
+/** The results: peak, stages, line, bags, gas exchange file, equations with their sources, facts and warnings. Nothing before Exercise. */
 export function resultsPart(page: Page): Block[] {
   const { ink, width, source } = page;
   if (source.session.starts.exercise === undefined) return [];

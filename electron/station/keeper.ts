@@ -8,6 +8,7 @@ import type { Burial } from '../store/erasing.ts';
 import { eraseFromCopies, eraseFromCopy, finishedErasures, intendedErasures, intendErasure, removeUnfinished, type Cleaned } from '../store/erasing-copies.ts';
 import type { Store } from '../store/store.ts';
 
+/** The copies of the record: made, listed and erased from one after the other, never at once. */
 export class Keeper {
   readonly folder: string;
   readonly #store: Store;

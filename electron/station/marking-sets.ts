@@ -16,6 +16,7 @@ export interface MarkingSetsOptions {
   readonly sheets: SheetShelf;
 }
 
+/** The marking desk of this station, loaded when it is first asked for. */
 export class MarkingSets {
   readonly #options: MarkingSetsOptions;
   #loading: Promise<SetDesk> | undefined;

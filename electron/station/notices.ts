@@ -3,6 +3,7 @@ import type { StationAbout } from '../../core/contract/contract.ts';
 
 type Notice = StationAbout['notices'][number];
 
+/** What every window of the station is told, one notice a kind, the newest last. */
 export class Notices {
   readonly #byKind = new Map<string, Notice>();
   /** Told whenever the list is another one, so that windows can ask for it again. */

@@ -42,6 +42,7 @@ export interface LockOptions {
   readonly cost?: { readonly N: number; readonly r: number; readonly p: number };
 }
 
+/** Checks the passphrase, makes wrong tries wait, and hands out proofs that end by themselves. */
 export class InstructorLock {
   readonly #file: string | undefined;
   readonly #clock: LockOptions['clock'];

@@ -12,6 +12,7 @@ import type { InstructorLock } from './passphrase.ts';
 export const PROFILE_FILE = 'station-profile.yaml';
 const NONE: ProfileAnswer = { text: '', problems: [] };
 
+/** The station’s profile in its file, read anew whenever it has changed on disk. */
 export class ProfileFile {
   readonly #file: string | undefined;
   #inMemory = '';

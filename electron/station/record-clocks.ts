@@ -28,6 +28,7 @@ export interface Watch {
   readonly jumped?: number;
 }
 
+/** A running clock for each open record, and how it is carried over sleep, restart and reboot. */
 export class RecordClocks {
   readonly #store: Store;
   readonly #clock: Clock;

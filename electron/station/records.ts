@@ -34,6 +34,7 @@ export interface OpenRecord {
 /** Folded states kept at once. A class of forty pairs fits; an older one is folded again when asked for. */
 const KEPT = 200;
 
+/** Records folded and kept in memory, the least used let go. */
 export class Records {
   readonly #store: Store;
   readonly #open = new Map<string, OpenRecord>();

@@ -66,6 +66,7 @@ export interface StationOptions {
   readonly restored?: string;
 }
 
+/** All commands of the contract over one store. One a data folder. */
 export class Station {
   readonly changes = new Changes();
   readonly notices: Notices;

@@ -18,6 +18,7 @@ interface Needs {
   readonly writePdf?: PdfWriter;
 }
 
+/** The file that a student hands in: JSON, or a PDF with it attached. Fails where the record is damaged, or this shell prints nothing. */
 export async function worksheetExport(
   record: OpenRecord,
   as: 'pdf' | 'json',

@@ -43,6 +43,7 @@ export function copiesIn(folder: string): readonly Copy[] {
   return [...backups, ...aside].sort((a, b) => b.made.getTime() - a.made.getTime());
 }
 
+/** What a folder holds; nothing where it cannot be read or is not there. */
 export function namesIn(folder: string): readonly string[] {
   try {
     return readdirSync(folder);

@@ -25,6 +25,7 @@ export function intendedErasures(folder: string): readonly Burial[] {
   return readSaid<readonly Burial[]>(path.join(folder, INTENT)) ?? [];
 }
 
+/** Forgets what was to be erased, once it is. */
 export function finishedErasures(folder: string): Result<void> {
   const file = path.join(folder, INTENT);
   return tried(file, () => removeDurably(file));

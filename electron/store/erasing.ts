@@ -23,6 +23,7 @@ interface TombstoneRow {
   readonly opened_by: string;
 }
 
+/** The sessions that were erased from this database, oldest first. */
 export function burialsIn(database: SqliteDatabase): readonly Burial[] {
   const rows = database.prepare('SELECT session, erased, erased_by, reason, worksheets, salt, opened_by FROM tombstones ORDER BY place').all();
   return (rows as TombstoneRow[]).map(({ erased_by, opened_by, ...row }) => ({ ...row, by: erased_by, openedBy: opened_by }));

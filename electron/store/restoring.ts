@@ -35,6 +35,7 @@ export interface LastRestore {
   readonly command?: string;
 }
 
+/** When a copy last took the place of the record, and what asked for it. */
 export function lastRestore(folder: string): LastRestore | undefined {
   return readSaid<LastRestore>(path.join(folder, LAST));
 }

@@ -20,6 +20,7 @@ export function putSeries(database: SqliteDatabase, text: string, wall: number):
   return hash;
 }
 
+/** The kept text of a gas exchange file, by its SHA-256. */
 export function getSeries(database: SqliteDatabase, hash: string): string | undefined {
   return (database.prepare('SELECT text FROM series WHERE hash = ?').get(hash) as { text: string } | undefined)?.text;
 }
@@ -40,11 +41,13 @@ function nameIn(body: string): string | undefined {
   }
 }
 
+/** The mapping that was confirmed last for these headings; null where there is none. */
 export function getMapping(database: SqliteDatabase, key: string): unknown {
   const row = database.prepare('SELECT mapping FROM mappings WHERE headings = ?').get(key) as { mapping: string } | undefined;
   return row === undefined ? null : (JSON.parse(row.mapping) as unknown);
 }
 
+/** Remembers a mapping; the least used beyond the limit are forgotten. @param wall milliseconds since 1970. */
 export function putMapping(database: SqliteDatabase, key: string, mapping: unknown, wall: number): void {
   database
     .transaction(() => {
