@@ -31,6 +31,7 @@ import { Outbox } from './outbox.svelte.ts';
 import { notTakenNow, slotsInWords, viewOf, type Asking } from './questions.ts';
 import { columnsUpToLast, comparisonOf, currentRow, diskWords, notesOf, recoveryFigures } from './sheet-words.ts';
 import type { heardAt, participantSays } from '../../core/rehearsal/heard.ts';
+import { RehearsalPace } from './rehearsal-pace.svelte.ts';
 import { planOf, stageView } from './stage-view.ts';
 import { marked, plannedSpeedUnit, settingsWords, speedWords, typedSettings, type Shown, type SpeedUnit } from './settings-text.ts';
 import { undoLast } from './undo.ts';
@@ -67,6 +68,8 @@ const JITTER = 500;
 export class Live {
   readonly feed: SessionFeed;
   readonly outbox: Outbox;
+  /** How fast a rehearsal runs. */
+  readonly pace: RehearsalPace;
   readonly offers: Offers;
   /** Keeps the screen on during Exercise and Recovery. */
   readonly awake = new Awake();
@@ -100,6 +103,7 @@ export class Live {
     this.#of = of;
     this.feed = of.feed;
     this.outbox = new Outbox({ api: of.api, session: of.feed.id, author: of.author, isThere: () => this.connected, accept: (slice) => this.feed.accept(slice) });
+    this.pace = new RehearsalPace({ api: of.api, feed: of.feed, refused: (text) => this.tell(text, 'refused') });
     this.offers = new Offers({
       session: of.feed.id,
       canStrap: of.canStrap ?? false,
@@ -290,7 +294,7 @@ export class Live {
         return this.toggleGait();
       case 'faster':
       case 'slower':
-        return void this.changeRate(action.do === 'faster' ? 1 : -1);
+        return void this.pace.change(action.do === 'faster' ? 1 : -1);
     }
   }
 
@@ -460,24 +464,6 @@ export class Live {
     this.said = undefined;
   }
 
-  async changeRate(by: 1 | -1): Promise<void> {
-    if (this.state?.way !== 'rehearsal') return;
-    const present = RATES.findIndex((rate) => rate >= this.rate);
-    await this.setRate(RATES[Math.min(RATES.length - 1, Math.max(0, present + by))] ?? 1);
-  }
-
-  /** How fast the rehearsal runs: what was asked for last, until the station has said so. */
-  readonly rate = $derived.by(() => this.#rateAsked ?? this.feed.clock.rate);
-  #rateAsked = $state<number | undefined>(undefined);
-
-  async setRate(rate: number): Promise<void> {
-    this.#rateAsked = rate;
-    const answer = await this.#of.api.call('rehearsal.rate', { session: this.feed.id, rate });
-    if (!answer.ok) this.tell(answer.error.message, 'refused');
-    else await this.feed.read();
-    if (this.#rateAsked === rate) this.#rateAsked = undefined;
-  }
-
   /**
    * Sends facts and says how it went.
    * @param told what to say once it is on disk, where that depends on the moment that the station gave it.
@@ -517,8 +503,6 @@ export class Live {
     this.#forget = setTimeout(() => (this.said = undefined), shownFor);
   }
 }
-
-export const RATES: readonly number[] = [1, 2, 5, 10, 20, 30, 60, 120];
 
 /** A call of which every reading is optional. */
 function isExtra(call: Call): boolean {
