@@ -12,6 +12,7 @@ import { builtForElectron } from './built-for-electron.ts';
 import { contractSuite } from './contract-suite.ts';
 import { double, invokeAs, ourFrame, stationChild } from './electron-double.ts';
 import { apiOfPage, buildBareWindow, launchChromium, watchPage, type Browser } from './in-chromium.ts';
+import { keptSets } from './kept-sets.ts';
 import { Pair } from './pair.ts';
 import { tempFolder } from './temp-folder.ts';
 import { insist, until } from './until.ts';
@@ -30,7 +31,8 @@ afterAll(async () => {
 });
 
 contractSuite('contract: the loopback shell, from its own page in Chromium', async () => {
-  const station = testStation();
+  const sets = keptSets();
+  const station = testStation({ markingSets: sets.markingSets });
   const token = 'a-token-of-forty-three-letters-and-digits-0';
   const listening = await listen((port) => loopbackApp({ answering: station.answering, token, port, windowFolder: window.folder }), [0]);
   const page = await browser.newPage();
@@ -51,6 +53,7 @@ contractSuite('contract: the loopback shell, from its own page in Chromium', asy
       await page.close();
       listening.close();
       station.stop();
+      sets.end();
     },
   };
 });

@@ -302,7 +302,7 @@ describe.skipIf(process.platform === 'win32')('npm start with a window', () => {
       expect.arrayContaining([
         '--disable-renderer-backgrounding',
         '--disable-backgrounding-occluded-windows',
-        '--enable-features=WebBluetooth',
+        '--enable-features=WebBluetooth,WebBluetoothNewPermissionsBackend',
       ]),
     );
   });

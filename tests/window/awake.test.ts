@@ -7,9 +7,10 @@ class Browser extends EventTarget {
   grants = true;
   readonly locks: EventTarget[] = [];
   held = 0;
+  readonly asked: string[] = [];
   readonly wakeLock = {
     request: async (kind: string): Promise<EventTarget> => {
-      expect(kind).toBe('screen');
+      this.asked.push(kind);
       if (!this.grants) throw new DOMException('not now', 'NotAllowedError');
       const lock = new EventTarget();
       this.held += 1;
@@ -58,6 +59,7 @@ describe('the screen is kept awake', () => {
     awake.want(true);
     await settled();
     expect(browser.held).toBe(1);
+    expect(browser.asked).toEqual(['screen']);
     expect(awake.refused).toBeUndefined();
     awake.want(false);
     await settled();
