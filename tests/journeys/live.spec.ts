@@ -110,6 +110,8 @@ test('a whole test by keyboard alone, from prepare to a file that is marked', as
     await expect(page.getByRole('button', { name: /Practise/ })).toBeFocused();
     await page.keyboard.press('Enter');
     await expect(page.locator('#detail-participant-code')).toBeFocused();
+    // The made-up participant's own code is written a moment later; the one typed below amends it.
+    await expect(page.locator('#detail-participant-code')).toHaveValue('R-01');
   });
 
   await test.step('prepare', async () => {
