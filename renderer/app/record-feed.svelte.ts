@@ -90,6 +90,8 @@ export class RecordFeed<Draft extends { readonly kind: string; readonly data: un
     });
     if (!answer.ok) return answer;
     this.accept(answer.value);
+    // Another author wrote in between: what was written here is in sight before the caller lets go of what was typed.
+    if (answer.value.length > this.events.length) await this.read();
     return success(answer.value.events.map((event) => eventOf(event.body)));
   }
 
