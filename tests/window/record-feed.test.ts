@@ -14,7 +14,11 @@ it('what this window wrote is in sight when the writing is answered, also behind
   const record = [stored(0, 'first')];
   const slice = (from: number): RecordSlice => ({ record: 's-abcdef', events: record.slice(from), length: record.length, clock: { now: 0, rate: 0 } });
   const call = async (name: string, input: { from?: number }) => {
-    if (name === 'record.read') return success(slice(input.from ?? 0));
+    if (name === 'record.read') {
+      // An answer takes a turn, as it does over a wire.
+      await new Promise((resolve) => setTimeout(resolve, 1));
+      return success(slice(input.from ?? 0));
+    }
     record.push(stored(1, 'of another author'), stored(2, 'own'));
     return success({ ...slice(2), repeated: false });
   };
